@@ -1,0 +1,1 @@
+"""Instruments as they really behave, and the logbook that remembers every act."""
