@@ -1,8 +1,8 @@
 """Refuse every connection and look-up that leaves this machine.
 
-Python imports a module of this name at start-up when its folder is on PYTHONPATH; tests/conftest.py puts it there,
-so that child processes (the learner's desk, its kernels) are held to the same rule as the tests themselves. An
-audit hook sees every socket of the interpreter, however it was made, and cannot be taken off again.
+Python imports a module of this name at start-up when its folder is on PYTHONPATH; tests/conftest.py puts it
+there, so that child processes (the learner's desk, its kernels) are held to the same rule as the tests
+themselves. An audit hook sees every socket of the interpreter, however it was made, and cannot be taken off.
 """
 
 from __future__ import annotations

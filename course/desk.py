@@ -1,0 +1,176 @@
+"""The learner's desk: their folder, and the settings with which JupyterLab opens on it.
+
+Everything Jupyter would read or write elsewhere (the user's own settings, those of other packages, the
+machine's) is kept out, and nothing of ours leaks into it: lasting things lie in the folder's own ".desk",
+passing ones in a scratch folder that goes when the desk is closed.
+"""
+
+from __future__ import annotations
+
+import os
+import secrets
+import shutil
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+import webbrowser
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import quote
+
+from course import desk_settings
+
+MODULES = Path(__file__).parent / "modules"
+FIRST_PAGE = "00_before_you_start/00_before_you_start.ipynb"
+HOST = "127.0.0.1"
+FIRST_PORT, PORTS_TRIED = 8888, 50
+PATIENCE_S = 60.0
+
+# What a learner's work is kept in; such a file among the modules would be somebody's, and is never handed on.
+_WORK = {"answers.jsonl", "logbook.jsonl", "learner.json", "__pycache__", ".ipynb_checkpoints"}
+
+
+class DeskError(ValueError):
+    """The desk cannot be laid out or opened; the message is one sentence to show."""
+
+
+@dataclass(frozen=True)
+class LaidOut:
+    """What `lay_out` did: how many files it copied, and how many it found there and left alone."""
+
+    copied: int
+    kept: int
+
+
+def lay_out(folder: Path, source: Path = MODULES) -> LaidOut:
+    """Copy the modules into a learner's folder; a file that is there already is never touched.
+
+    Raises
+    ------
+    DeskError
+        If the folder's path leads to a file.
+    OSError
+        If the folder cannot be made or written to; a file is copied whole or not at all.
+    """
+    if folder.exists() and not folder.is_dir():
+        raise DeskError(f"{folder} is a file, not a folder; give the course a folder of its own.")
+    folder.mkdir(parents=True, exist_ok=True)
+    copied = kept = 0
+    for path in _course_files(source):
+        target = folder / path.relative_to(source)
+        if target.exists():
+            kept += 1
+            continue
+        target.parent.mkdir(parents=True, exist_ok=True)
+        _copy_whole(path, target)
+        copied += 1
+    return LaidOut(copied, kept)
+
+
+def _course_files(source: Path) -> Iterator[Path]:
+    for path in sorted(source.rglob("*")):
+        if path.is_file() and not _WORK.intersection(path.relative_to(source).parts):
+            yield path
+
+
+def _copy_whole(path: Path, target: Path) -> None:
+    part = target.with_name(target.name + ".part")
+    try:
+        shutil.copyfile(path, part)
+        part.replace(target)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def free_port(wanted: int | None = None) -> int:
+    """Return the wanted port, or the first free one from 8888 on.
+
+    Raises
+    ------
+    DeskError
+        If the wanted port is taken or not allowed, or none is free.
+    """
+    candidates = range(FIRST_PORT, FIRST_PORT + PORTS_TRIED) if wanted is None else [wanted]
+    for port in candidates:
+        with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as plug:
+            if os.name == "posix":  # else a port closed a moment ago counts as taken
+                plug.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            try:
+                plug.bind((HOST, port))
+            except (OSError, OverflowError):
+                continue
+            return port
+    if wanted is None:
+        raise DeskError(f"No port from {FIRST_PORT} to {FIRST_PORT + PORTS_TRIED - 1} is free on {HOST}.")
+    raise DeskError(f"Port {wanted} on {HOST} is taken or not allowed; without --port a free one is found.")
+
+
+def first_page(folder: Path) -> str:
+    """Return where a browser begins: the first page, or the folder's listing where the page is missing."""
+    return f"lab/tree/{quote(FIRST_PAGE)}" if (folder / FIRST_PAGE).is_file() else "lab"
+
+
+def open_desk(folder: Path, *, browser: bool, port: int | None, say: Callable[[str], None]) -> None:
+    """Open JupyterLab on a folder that is laid out, and stay until it is closed.
+
+    Raises
+    ------
+    DeskError
+        If JupyterLab does not start.
+    OSError
+        If the folder's settings cannot be written.
+    """
+    port = free_port(port)
+    token = secrets.token_hex(16)
+    scratch = tempfile.TemporaryDirectory(prefix="wetslip-", ignore_cleanup_errors=True)
+    with scratch as name:
+        settings = desk_settings.write(folder, Path(name), host=HOST, port=port)
+        environment = desk_settings.environment(os.environ, folder, Path(name)) | {"JUPYTER_TOKEN": token}
+        server = _start(settings, folder, environment)
+        try:
+            _wait_until_it_answers(server, port)
+            url = f"http://{HOST}:{port}/{first_page(folder)}?token={token}"
+            say(f"The course is open at\n\n    {url}\n")
+            say("Leave this window open; Ctrl-C here closes the course.")
+            if browser and not webbrowser.open(url):
+                say("No browser could be started from here; open the address above in one.")
+            server.wait()
+        except KeyboardInterrupt:
+            say("\nClosing the course; your work is on disk.")
+        finally:
+            _stop(server)
+
+
+def _start(settings: Path, folder: Path, environment: Mapping[str, str]) -> subprocess.Popen[bytes]:
+    # -P: a file in the learner's folder must not pass for a library.
+    command = [sys.executable, "-P", "-m", "jupyter_server", f"--config={settings}"]
+    return subprocess.Popen(command, cwd=folder, env=dict(environment), stdin=subprocess.DEVNULL)
+
+
+def _wait_until_it_answers(server: subprocess.Popen[bytes], port: int) -> None:
+    until = time.monotonic() + PATIENCE_S
+    while time.monotonic() < until:
+        if server.poll() is not None:
+            raise DeskError(
+                "JupyterLab did not start; its own words are above, and 'wetslip doctor' may help."
+            )
+        try:
+            socket.create_connection((HOST, port), timeout=1).close()
+            return
+        except OSError:
+            time.sleep(0.05)
+    raise DeskError(f"JupyterLab did not answer on port {port} within {PATIENCE_S:.0f} s.")
+
+
+def _stop(server: subprocess.Popen[bytes]) -> None:
+    if server.poll() is not None:
+        return
+    server.terminate()
+    try:
+        server.wait(timeout=10)
+    except subprocess.TimeoutExpired:
+        server.kill()
+        server.wait()

@@ -1,0 +1,1 @@
+"""The command line, and the instructor's side of a class."""
