@@ -1,0 +1,62 @@
+"""The linear step of the solve: laws replaced by tangents at chosen points, solved for currents and voltages."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.linalg.lapack import dposv
+
+from course.engine.electrode import STRAIGHT_FROM
+from course.engine.errors import Array
+from course.engine.system import System
+
+
+@dataclass
+class Point:
+    """Where the laws are linearised: patches at `patch` [V SHE] (n,), diode strings at `string` [V] (d,)."""
+
+    patch: Array
+    string: Array
+
+
+def diode_terms(system: System, at: Array) -> tuple[Array, Array]:
+    """Current [A] and conductance [S] of the diode strings at string voltages `at` [V]."""
+    tree = system.tree
+    x = at / tree.diode_volts
+    capped = np.minimum(x, STRAIGHT_FROM)
+    rise = np.exp(capped)
+    return tree.diode_current * (rise * (1.0 + x - capped) - 1.0), tree.diode_current / tree.diode_volts * rise
+
+
+def tangent_step(
+    system: System, point: Point, density: Array, steep: Array
+) -> tuple[Array, Array] | None:
+    """Currents I (n,) A and tree voltages u (m,) V of the circuit with every law replaced by its tangent at `point`.
+
+    density [A/m2] and steep [A/m2/V] are the electrode laws there. Solves
+        I = I0 + D (B u - R I),    (Y + diodes) u + B'I = inflow
+    by the symmetric positive definite matrices R + 1/D and Y + B'(R + 1/D)^-1 B. None where floating point
+    finds them indefinite.
+    """
+    transfer, reach, tree = system.transfer, system.reach, system.tree
+    n = density.shape[0]
+    inner = transfer.copy()
+    inner.flat[:: n + 1] += 1.0 / (system.area * steep)
+    right = np.empty((n, reach.shape[1] + 1), order="F")
+    right[:, :-1] = reach
+    right[:, -1] = density / steep - point.patch
+    _, solved, info = dposv(inner, right, overwrite_b=True)
+    if info != 0:
+        return None
+    outer = reach.T @ solved
+    matrix, inflow = tree.matrix + outer[:, :-1], tree.inflow - outer[:, -1]
+    if point.string.size:
+        current, conductance = diode_terms(system, point.string)
+        rows = tree.diode_rows
+        matrix += rows.T @ (conductance[:, None] * rows)
+        inflow -= rows.T @ (current - conductance * point.string)
+    _, u, info = dposv(matrix, inflow)
+    if info != 0:
+        return None
+    return solved[:, :-1] @ u + solved[:, -1], u

@@ -1,0 +1,102 @@
+"""The one solve: patches, water and conductors in balance.
+
+Unknowns are the patch currents I (n,), with water potentials R I, and the tree voltages u (m,) of the network:
+
+    I = A j(B u - R I),    Y u + B'I + diodes(u) = inflow
+
+the stationary point of a strictly convex function, so there is exactly one answer. Plain Newton stalls on twenty
+decades of exponentials; this is Newton on companion linearisations as circuit simulators do it: the point at
+which each patch and diode string is linearised moves by limited steps, apart from the linear solution.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from course.engine.companion import Point, tangent_step
+from course.engine.energy import descend
+from course.engine.errors import Array, EngineError, NotConverged
+from course.engine.start import no_drop_start
+from course.engine.system import Solution, System
+
+STEP = 1e-10  # V
+RESIDUAL = 1e-11  # relative
+ROUNDS = 200
+DAMP_AFTER, DAMP, FREE_EVERY = 40, 0.4, 8
+SHORTEST, LONGEST = 0.015, 0.1  # V: bounds of the scale at which a patch's step is shortened
+FEW_VOLTS = 0.025  # V: scale of a law's value over its slope
+
+
+def solve(system: System, start: Solution | None = None) -> Solution:
+    """Solve `system`; `start` is an earlier solution of a like system (same patches and nodes).
+
+    Stops when the last step is under 1e-10 V and every patch obeys its law to 1e-11 relative. Raises
+    NotConverged, saying what was tried, or EngineError for a start of another size. Never returns a nan.
+    """
+    found = None
+    if start is not None:
+        if start.polarisation.shape != system.area.shape or start.node_voltage.shape != (system.network.size,):
+            raise EngineError("the start belongs to a system with other patches or nodes; solve without it.")
+        found = iterate(system, Point(start.polarisation, _string_voltage(system, start.node_voltage)))
+    if found is None:
+        point = Point(no_drop_start(system), np.zeros(len(system.network.diodes)))
+        found = iterate(system, point) or _rescue(system, point)
+    if found is None:
+        raise NotConverged(
+            f"the circuit of {system.law.size} patches and {system.network.size} nodes did not settle; tried "
+            f"{'the given start, ' if start is not None else ''}{ROUNDS} limited Newton steps from rest "
+            "potentials, an energy line search, and the limited steps again."
+        )
+    return found
+
+
+def _string_voltage(system: System, node_voltage: Array) -> Array:
+    return np.array([node_voltage[d[0]] - node_voltage[d[1]] for d in system.network.diodes])
+
+
+def _rescue(system: System, point: Point) -> Solution | None:
+    lower = descend(system, point)
+    return None if lower is None else iterate(system, lower)
+
+
+def limited(step: Array, scale: Array) -> Array:
+    """Let steps of up to 2 `scale` pass and shorten longer ones logarithmically."""
+    size = np.abs(step) / scale
+    if size.max(initial=0.0) <= 2.0:
+        return step
+    short = scale * (2.0 + np.log1p(np.maximum(size - 2.0, 0.0)))
+    return np.where(size > 2.0, np.copysign(short, step), step)
+
+
+def iterate(system: System, point: Point, rounds: int = ROUNDS) -> Solution | None:
+    """Companion Newton from `point`, which is left where the iteration ends. None if it does not settle."""
+    law, area, tree = system.law, system.area, system.tree
+    strings = point.string.size > 0
+    density, steep = law.evaluate(point.patch)
+    for count in range(1, rounds + 1):
+        found = tangent_step(system, point, density, steep)
+        if found is None:
+            return None
+        current, u = found
+        water = system.transfer @ current
+        polarisation = system.reach @ u - water
+        step = polarisation - point.patch
+        largest = float(np.abs(step).max())
+        factor = DAMP if count > DAMP_AFTER and count % FREE_EVERY else 1.0
+        if strings:
+            string_step = tree.diode_rows @ u - point.string
+            largest = max(largest, float(np.abs(string_step).max()))
+            point.string = point.string + factor * limited(string_step, tree.diode_volts)
+        if not largest < 1e30:  # catches nan as well
+            return None
+        if largest > STEP:
+            scale = np.minimum(np.maximum(np.abs(density) / steep, SHORTEST), LONGEST)
+            step = factor * limited(step, scale)
+        point.patch = point.patch + step
+        density, steep = law.evaluate(point.patch)
+        if largest <= STEP:
+            size = np.abs(current) + area * steep * FEW_VOLTS
+            residual = float((np.abs(current - area * density) / size).max())
+            if residual <= RESIDUAL:
+                return Solution(water, tree.basis @ u, polarisation, current, count, residual)
+    return None
