@@ -11,7 +11,7 @@ from instructor.files import replace_folder
 from instructor.gradebook import open_gradebook, put_learners, put_scores
 from instructor.layout import SECRET, TIMESTAMP, ClassFolder
 from instructor.marks import write_marks
-from instructor.notebooks import fill, notebook_bytes, read_notebook
+from instructor.check_cells import fill, notebook_bytes, read_notebook
 from instructor.progress import progress
 from instructor.released import Released, check_versions, read_plans, read_released
 from instructor.roster import read_roster

@@ -41,7 +41,7 @@ class MarkFromData(NbGraderPreprocessor):
         """
         from instructor.layout import open_class
         from instructor.marking import mark_submission
-        from instructor.notebooks import fill
+        from instructor.check_cells import fill
 
         names = resources["nbgrader"]
         folder = open_class(Path(self.class_folder))

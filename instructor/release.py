@@ -12,7 +12,7 @@ from instructor.errors import ClassError
 from instructor.files import write_bytes
 from instructor.gradebook import open_gradebook, put_learners
 from instructor.layout import ClassFolder
-from instructor.notebooks import check_cells, notebook_bytes, read_notebook
+from instructor.check_cells import check_cells, notebook_bytes, read_notebook
 from instructor.progress import progress
 from instructor.released import (
     Released,

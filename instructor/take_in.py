@@ -13,7 +13,7 @@ from instructor.errors import ClassError, sentence_for
 from instructor.files import read_regular, replace_folder
 from instructor.handed_in import HandedIn, marked_files, read_handed_in
 from instructor.layout import SECRET, TIMESTAMP, ClassFolder
-from instructor.notebooks import fill, notebook_bytes, read_notebook
+from instructor.check_cells import fill, notebook_bytes, read_notebook
 from instructor.progress import progress
 from instructor.released import read_released
 from instructor.roster import read_roster
