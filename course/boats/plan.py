@@ -1,0 +1,70 @@
+"""The expanded plan of a slip: one boat in one berth, with its water, starting state and instruments, as plain data.
+
+A plan holds everything the engine and the instruments need, so that a stored plan gives the same slip for ever;
+its digest is its name.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+from course.boats.description import Boat
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Berth(_Part):
+    """Where the boat lies, and the water she lies in."""
+
+    marina: str
+    name: str
+    water: str
+    depth_m: float
+    temperature_degC: float
+    salinity: float
+    flow_m_per_s: float
+    bed_reflection: float
+
+
+class Start(_Part):
+    """The state in which the learner finds the boat."""
+
+    open_links: tuple[str, ...] = ()
+    lifted_anodes: tuple[str, ...] = ()
+    open_breakers: tuple[str, ...] = ()
+
+
+class Kit(_Part):
+    """The learner's own instruments: which cell, and how far the meter's scale is off."""
+
+    cell: str = "silver_chloride_sea_water"
+    meter_gain: float = 1.0
+    noise_mV: float = 0.6
+
+
+class SlipPlan(_Part):
+    """One slip, expanded. ``seed`` feeds the instruments' noise; ``record_card`` is what the boat's papers tell."""
+
+    schema_: Literal[1] = 1
+    exercise: str
+    seed: str
+    boat: Boat
+    berth: Berth
+    start: Start = Start()
+    kit: Kit = Kit()
+    record_card: dict[str, str] = {}
+
+    def canonical_json(self) -> str:
+        """Return the plan as JSON with sorted keys: the form that is hashed and stored."""
+        return json.dumps(self.model_dump(mode="json", by_alias=True), sort_keys=True, ensure_ascii=False)
+
+    @property
+    def digest(self) -> str:
+        """Return the plan's name: the first sixteen hex digits of the SHA-256 of its canonical form."""
+        return hashlib.sha256(self.canonical_json().encode("utf-8")).hexdigest()[:16]

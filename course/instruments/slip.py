@@ -1,0 +1,180 @@
+"""A slip: one boat in one berth, with instruments and a logbook. The object a learner works on, with or without a picture.
+
+>>> slip.turn_dial("2 V"); slip.plug("cell lead", "COM"); slip.plug("test lead", "V")
+>>> slip.hang_cell(x_m=5.6, depth_m=1.0); slip.clip("common_bonding_point"); slip.wait(30)
+>>> slip.record()
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from course.boats.afloat import Afloat
+from course.boats.plan import SlipPlan
+from course.instruments.logbook import FILE_NAME, action_row, note_row, rows_of_slip
+from course.instruments.measure import show
+from course.instruments.rows import Row, Rows, append, read_rows
+from course.instruments.state import SlipError, State, after, first_state
+from course.instruments.view import view
+from course.instruments.words import act_text, labels, state_text
+
+LONGEST_NOTE = 2000
+
+
+class Slip:
+    """One learner's boat at the bench. Its state is what the logbook in ``folder`` says has happened, and nothing else.
+
+    Two notebooks, or two processes, may work on one slip: every act reads what the others wrote before it is done.
+    """
+
+    def __init__(self, plan: SlipPlan, folder: Path, title: str = "") -> None:
+        self.plan = plan
+        self.title = title
+        self.path = folder / FILE_NAME
+        self._afloat = Afloat(plan)
+        self._rows: list[Row] = []
+        self._state = first_state(self._afloat)
+        self._said = ""
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Take in the rows that were written since the last look, by whomever."""
+        self._take_in(read_rows(self.path))
+
+    def _take_in(self, found: Rows) -> None:
+        own = rows_of_slip(found.rows, self.plan.digest)
+        if own[: len(self._rows)] != self._rows:  # another file was put in its place: begin anew
+            self._rows, self._state = [], first_state(self._afloat)
+        for row in own[len(self._rows) :]:
+            if row.get("kind") != "note":
+                args = row.get("args")
+                try:
+                    self._state = after(
+                        self._afloat,
+                        self._state,
+                        str(row.get("action")),
+                        args if isinstance(args, dict) else {},
+                    )
+                except SlipError:
+                    pass  # a row that cannot have happened changes nothing; marking names it
+            self._rows.append(row)
+
+    def act(self, action: str, args: dict[str, Any] | None = None, action_id: str | None = None) -> Row:
+        """Do one act and write it down; the same ``action_id`` again does nothing more and returns the row of the first.
+
+        Raises SlipError, one sentence, when the act cannot be done or the logbook cannot be written; nothing has changed then.
+        """
+        done: list[Row] = []
+        following = self._state
+
+        def make_row(found: Rows) -> Row | None:
+            nonlocal following
+            self._take_in(found)
+            following = self._state
+            earlier = [row for row in self._rows if action_id is not None and row.get("id") == action_id]
+            if earlier:
+                done.extend(earlier)
+                return None
+            if action == "note":
+                return self._note(args or {}, action_id)
+            following = after(self._afloat, self._state, action, args or {})
+            return action_row(self._afloat, self._state, len(self._rows) + 1, action, args or {}, action_id)
+
+        try:
+            row = append(self.path, make_row)
+        except OSError as error:
+            raise SlipError(
+                f"The logbook {self.path} cannot be written ({error.strerror}); this was not done."
+            ) from error
+        if row is None:
+            return done[0]
+        self._rows.append(row)
+        self._state = following
+        self._said = act_text(row, labels(self._afloat))
+        return row
+
+    def _note(self, args: dict[str, Any], action_id: str | None) -> Row:
+        text, about = args.get("text"), args.get("about")
+        if not isinstance(text, str) or not text.strip() or len(text) > LONGEST_NOTE:
+            raise SlipError(f"A note is a text of 1 to {LONGEST_NOTE} letters.")
+        if about is not None and about not in range(1, len(self._rows) + 1):
+            raise SlipError(
+                f"There is no row {about!r} to write a note on; the logbook has {len(self._rows)}."
+            )
+        return note_row(self.plan.digest, len(self._rows) + 1, self._state.minute, text, about, action_id)
+
+    def turn_dial(self, position: str) -> Row:
+        """Turn the meter's dial."""
+        return self.act("turn_dial", {"position": position})
+
+    def plug(self, lead: str, jack: str | None) -> Row:
+        """Plug a lead into a jack of the meter, or pull it out."""
+        return self.act("plug", {"lead": lead, "jack": jack})
+
+    def clip(self, point: str | None) -> Row:
+        """Clip the test lead to a point of the boat, or take it off."""
+        return self.act("clip", {"point": point})
+
+    def hang_cell(self, x_m: float, depth_m: float) -> Row:
+        """Hang the reference cell over the port side."""
+        return self.act("hang_cell", {"x_m": round(x_m, 2), "depth_m": round(depth_m, 2)})
+
+    def lift_cell(self) -> Row:
+        """Lift the reference cell out of the water."""
+        return self.act("lift_cell")
+
+    def open_link(self, link: str) -> Row:
+        """Open a link in the bonding."""
+        return self.act("open_link", {"link": link})
+
+    def close_link(self, link: str) -> Row:
+        """Close a link in the bonding."""
+        return self.act("close_link", {"link": link})
+
+    def lift_anode(self, anode: str) -> Row:
+        """Lift a hanging anode out of the water."""
+        return self.act("lift_anode", {"anode": anode})
+
+    def lower_anode(self, anode: str) -> Row:
+        """Lower a hanging anode into the water."""
+        return self.act("lower_anode", {"anode": anode})
+
+    def breaker(self, circuit: str, closed: bool) -> Row:
+        """Switch the breaker of a circuit on or off."""
+        return self.act("breaker", {"circuit": circuit, "closed": closed})
+
+    def wait(self, minutes: int) -> Row:
+        """Let simulated minutes pass."""
+        return self.act("wait", {"minutes": minutes})
+
+    def record(self) -> Row:
+        """Write the display down in the logbook."""
+        return self.act("record")
+
+    def note(self, text: str, about: int | None = None) -> Row:
+        """Write a note, about an earlier row or about nothing in particular."""
+        return self.act("note", {"text": text, "about": about})
+
+    @property
+    def state(self) -> State:
+        """Return the state as last taken in."""
+        return self._state
+
+    @property
+    def rows(self) -> tuple[Row, ...]:
+        """Return this slip's rows of the logbook as last taken in."""
+        return tuple(self._rows)
+
+    @property
+    def display(self) -> str:
+        """Return what the meter shows now, as it would be written down."""
+        return str(show(self._afloat, self._state, len(self._rows) + 1))
+
+    def text(self) -> str:
+        """Return everything the scene shows, in words."""
+        return state_text(self._afloat, self._state, len(self._rows) + 1)
+
+    def view(self) -> dict[str, Any]:
+        """Return everything the scene shows, as plain data."""
+        return view(self._afloat, self._state, self._rows, self.title, self._said)

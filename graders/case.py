@@ -1,0 +1,41 @@
+"""One learner's work on one slip, laid out for judging: what was answered, and the logbook taken again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from course.boats.afloat import Afloat
+from course.instruments.replay import Reading, Replay
+from graders.numbers import Unreadable, parse_number
+
+
+@dataclass(frozen=True)
+class Case:
+    """``values`` holds what was typed, by field; ``replay`` the readings, each known to be real or not."""
+
+    afloat: Afloat
+    values: Mapping[str, str]
+    replay: Replay
+
+    @property
+    def taken(self) -> tuple[Reading, ...]:
+        """Return the readings that were really taken on this boat."""
+        return tuple(reading for reading in self.replay.readings if reading.replays)
+
+    @property
+    def untrue(self) -> tuple[Reading, ...]:
+        """Return the readings that do not come out when taken again."""
+        return tuple(reading for reading in self.replay.readings if not reading.replays)
+
+    def given(self, field: str) -> str | None:
+        """Return what was typed into a field, or None for a blank."""
+        value = self.values.get(field)
+        return value.strip() if isinstance(value, str) and value.strip() else None
+
+    def number(self, field: str, unit: str) -> float | None:
+        """Return the number typed into a field, or None when there is none to read."""
+        try:
+            return parse_number(self.values.get(field, ""), unit)
+        except Unreadable:
+            return None

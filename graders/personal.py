@@ -1,0 +1,47 @@
+"""Personal slips: drawn from the learner's seed, and accepted only if they teach the point."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+
+from course.boats.afloat import Afloat
+from course.boats.personal import draw_plan, seed_for
+from course.boats.plan import SlipPlan
+from graders.exercise import Exercise
+
+MOST_DRAWS = 200
+
+
+class NoSlip(RuntimeError):
+    """No draw in a long row was fit to teach an exercise: a fault of the exercise, not of the learner."""
+
+
+@dataclass(frozen=True)
+class Accepted:
+    """An accepted slip, and how many draws were refused before it."""
+
+    plan: SlipPlan
+    refused: int
+
+
+def accept(exercise: Exercise, seed: str) -> Accepted:
+    """Return the first slip drawn from a seed that the engine says teaches the exercise.
+
+    Raises NoSlip when none of 200 draws does.
+    """
+    for tried in range(MOST_DRAWS):
+        drawn_from = hashlib.sha256(f"{seed}|draw {tried}".encode()).hexdigest()
+        plan = draw_plan(exercise.family, exercise.id, drawn_from)
+        if exercise.teaches(Afloat(plan)):
+            return Accepted(plan.model_copy(update={"record_card": exercise.card(plan)}), tried)
+    raise NoSlip(
+        f"none of {MOST_DRAWS} draws of exercise {exercise.id} separates its answer from its mistakes"
+    )
+
+
+def plan_for(
+    exercise: Exercise, learner_id: str, cohort: str, purpose: str = "assignment", attempt: int = 0
+) -> SlipPlan:
+    """Return one learner's slip of an exercise. Same arguments, same slip, everywhere."""
+    return accept(exercise, seed_for(purpose, cohort, learner_id, exercise.id, attempt)).plan
