@@ -22,6 +22,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from course import desk_settings
+from course.learner import FILE, Learner, new_self_learner, read_learner, write_learner
 
 MODULES = Path(__file__).parent / "modules"
 FIRST_PAGE = "00_before_you_start/00_before_you_start.ipynb"
@@ -45,19 +46,47 @@ class LaidOut:
     kept: int
 
 
+def settle(folder: Path, learner: Learner | None) -> Learner:
+    """Make a folder a learner's, or find that it is theirs already, and return who they are.
+
+    Parameters
+    ----------
+    folder : Path
+        New, empty, or a learner's.
+    learner : Learner or None
+        None: whoever the folder belongs to, or else a learner of no class.
+
+    Raises
+    ------
+    DeskError
+        If the folder's path leads to a file, or the folder holds other things and no learner.json.
+    LearnerError
+        If the folder belongs to another learner, or its learner.json cannot be read.
+    OSError
+        If the folder cannot be made or written to.
+    """
+    if folder.exists() and not folder.is_dir():
+        raise DeskError(f"{folder} is a file, not a folder; give the course a folder of its own.")
+    if (folder / FILE).exists():
+        learner = learner or read_learner(folder)
+    elif folder.exists() and any(not path.name.startswith(".") for path in folder.iterdir()):
+        raise DeskError(
+            f"{folder} holds other files and no {FILE}; give a new or empty folder, or a learner's."
+        )
+    learner = learner or new_self_learner()
+    folder.mkdir(parents=True, exist_ok=True)
+    write_learner(folder, learner)
+    return learner
+
+
 def lay_out(folder: Path, source: Path = MODULES) -> LaidOut:
     """Copy the modules into a learner's folder; a file that is there already is never touched.
 
     Raises
     ------
-    DeskError
-        If the folder's path leads to a file.
     OSError
-        If the folder cannot be made or written to; a file is copied whole or not at all.
+        If the folder cannot be written to; a file is copied whole or not at all.
     """
-    if folder.exists() and not folder.is_dir():
-        raise DeskError(f"{folder} is a file, not a folder; give the course a folder of its own.")
-    folder.mkdir(parents=True, exist_ok=True)
     copied = kept = 0
     for path in _course_files(source):
         target = folder / path.relative_to(source)
@@ -129,9 +158,10 @@ def open_desk(folder: Path, *, browser: bool, port: int | None, say: Callable[[s
     with scratch as name:
         settings = desk_settings.write(folder, Path(name), host=HOST, port=port)
         environment = desk_settings.environment(os.environ, folder, Path(name)) | {"JUPYTER_TOKEN": token}
-        server = _start(settings, folder, environment)
+        log = folder / desk_settings.HIDDEN / desk_settings.LOG
+        server = _start(settings, folder, environment, log)
         try:
-            _wait_until_it_answers(server, port)
+            _wait_until_it_answers(server, port, log)
             url = f"http://{HOST}:{port}/{first_page(folder)}?token={token}"
             say(f"The course is open at\n\n    {url}\n")
             say("Leave this window open; Ctrl-C here closes the course.")
@@ -144,25 +174,28 @@ def open_desk(folder: Path, *, browser: bool, port: int | None, say: Callable[[s
             _stop(server)
 
 
-def _start(settings: Path, folder: Path, environment: Mapping[str, str]) -> subprocess.Popen[bytes]:
+def _start(
+    settings: Path, folder: Path, environment: Mapping[str, str], log: Path
+) -> subprocess.Popen[bytes]:
     # -P: a file in the learner's folder must not pass for a library.
     command = [sys.executable, "-P", "-m", "jupyter_server", f"--config={settings}"]
-    return subprocess.Popen(command, cwd=folder, env=dict(environment), stdin=subprocess.DEVNULL)
+    with log.open("wb") as words:
+        return subprocess.Popen(
+            command, cwd=folder, env=dict(environment), stdin=subprocess.DEVNULL, stdout=words, stderr=words
+        )
 
 
-def _wait_until_it_answers(server: subprocess.Popen[bytes], port: int) -> None:
+def _wait_until_it_answers(server: subprocess.Popen[bytes], port: int, log: Path) -> None:
     until = time.monotonic() + PATIENCE_S
     while time.monotonic() < until:
         if server.poll() is not None:
-            raise DeskError(
-                "JupyterLab did not start; its own words are above, and 'wetslip doctor' may help."
-            )
+            raise DeskError(f"JupyterLab did not start; what it said is in {log}.")
         try:
             socket.create_connection((HOST, port), timeout=1).close()
             return
         except OSError:
             time.sleep(0.05)
-    raise DeskError(f"JupyterLab did not answer on port {port} within {PATIENCE_S:.0f} s.")
+    raise DeskError(f"JupyterLab did not answer within {PATIENCE_S:.0f} s; what it said is in {log}.")
 
 
 def _stop(server: subprocess.Popen[bytes]) -> None:

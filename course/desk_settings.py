@@ -3,31 +3,31 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 HIDDEN = ".desk"
+LOG = "desk.log"
 
-# Server extensions: only what the course needs. Language servers, terminals, grading and pages stay out.
-SERVER_EXTENSIONS = {"jupyterlab": True, "notebook": True}
+# Server extensions: only what the course needs. Terminals, grading and pages stay out; the part for language
+# servers is there because JupyterLab asks for it, and is told to look for none.
+SERVER_EXTENSIONS = {"jupyter_lsp": True, "jupyterlab": True, "notebook": True}
 
-# Extensions that other packages add to the page: these are needed (widgets, the scene, the switch to the
-# plainer Notebook that screen readers get on with); every other one that happens to be installed is kept out.
-WANTED_ON_THE_PAGE = {
+# Extensions that other packages add to the page: only these (widgets, the scene, colours in code, and the
+# switch to the plainer Notebook that screen readers get on with), whatever else is installed.
+PAGE_EXTENSIONS = (
     "@jupyter-notebook/lab-extension",
     "@jupyter-widgets/jupyterlab-manager",
     "anywidget",
     "jupyterlab_pygments",
-}
+)
 
-# JupyterLab's own parts that would speak to the network, or to a server extension that is not there.
-KEPT_OUT_OF_THE_PAGE = (
+# JupyterLab's own parts that would ask the network, or offer what is not there.
+KEPT_OUT = (
     "@jupyterlab/apputils-extension:announcements",
     "@jupyterlab/extensionmanager-extension",
-    "@jupyterlab/fileeditor-extension:language-server",
-    "@jupyterlab/lsp-extension",
-    "@jupyterlab/notebook-extension:language-server",
     "@jupyterlab/terminal-extension",
 )
 
@@ -36,21 +36,13 @@ OVERRIDES = {
 }
 
 
-def other_extensions() -> list[str]:
-    """Return the names of the page extensions installed here that the course does not need."""
-    from jupyter_core.paths import jupyter_path
-    from jupyterlab_server.config import get_federated_extensions
-
-    return sorted(set(get_federated_extensions(jupyter_path("labextensions"))) - WANTED_ON_THE_PAGE)
-
-
 def server_config(folder: Path, scratch: Path, *, host: str, port: int) -> dict[str, Any]:
     """Return the configuration of the server on a learner's folder."""
     page = {
         "app_settings_dir": str(scratch / "page"),
+        "labextensions_path": [str(scratch / "extensions")],
         "user_settings_dir": str(folder / HIDDEN / "settings"),
         "workspaces_dir": str(folder / HIDDEN / "workspaces"),
-        "log_level": "WARN",
     }
     offline = {
         "extension_manager": "readonly",
@@ -66,11 +58,11 @@ def server_config(folder: Path, scratch: Path, *, host: str, port: int) -> dict[
             "open_browser": False,
             "allow_root": True,  # it listens on this machine only; in a container root is often the only user
             "answer_yes": True,  # Ctrl-C closes, without a question
-            "log_level": "WARN",
             "jpserver_extensions": SERVER_EXTENSIONS,
         },
         "LabApp": page | offline,
         "JupyterNotebookApp": page,
+        "LanguageServerManager": {"autodetect": False},
         "KernelSpecManager": {"allowed_kernelspecs": ["python3"]},
     }
 
@@ -80,13 +72,23 @@ def write(folder: Path, scratch: Path, *, host: str, port: int) -> Path:
     page = scratch / "page"
     for made in (page, scratch / "runtime", scratch / "temporary", folder / HIDDEN / "data"):
         made.mkdir(parents=True, exist_ok=True)
+    _copy_extensions(scratch / "extensions")
     _write_json(page / "overrides.json", OVERRIDES)
-    _write_json(
-        page / "page_config.json", {"disabledExtensions": [*KEPT_OUT_OF_THE_PAGE, *other_extensions()]}
-    )
+    _write_json(page / "page_config.json", {"disabledExtensions": KEPT_OUT})
     config = scratch / "desk.json"
     _write_json(config, server_config(folder, scratch, host=host, port=port))
     return config
+
+
+def _copy_extensions(target: Path) -> None:
+    """Copy the wanted page extensions, about 1.5 MB; Notebook would heed no list of those to keep out."""
+    from jupyter_core.paths import jupyter_path
+
+    for name in PAGE_EXTENSIONS:
+        installed = (Path(place, name) for place in jupyter_path("labextensions"))
+        found = next((path for path in installed if path.is_dir()), None)
+        if found is not None:
+            shutil.copytree(found, target / name)
 
 
 def _write_json(path: Path, value: object) -> None:

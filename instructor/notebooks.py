@@ -1,111 +1,136 @@
-"""Notebooks as the class handles them: read, checked for release, and filled with marks."""
+"""``wetslip notebooks``: keep the course's notebooks in one form, so that a change of them can be read."""
 
 from __future__ import annotations
 
-import copy
-import math
-from collections.abc import Iterator, Mapping
+import argparse
+import hashlib
+import json
+import re
+from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from instructor.errors import ClassError
 
-if TYPE_CHECKING:
-    from graders.marks import Mark
+HELP = "bring the course's notebooks into their stored form (for authors)"
+DESCRIPTION = """\
+Brings every notebook under FOLDER into the form in which it is stored: no
+outputs, no execution counts, an id for each cell that stays, sorted metadata,
+the kernel named python3, and nothing that an editor left behind. Text and
+code are not touched. Run it before you commit a notebook you have edited.
+"""
+EPILOG = """\
+exit code:
+  0 when all are in form, 1 when --check found one that is not, 2 when one
+  cannot be read.
+"""
 
-NOT_MARKED = "Not marked yet.\n"
+KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}
+LANGUAGE = {"name": "python"}
+_KEPT_METADATA = ("jupytext", "wetslip")
+_LEFT_BEHIND = ("ExecuteTime", "collapsed", "execution", "scrolled", "trusted", "vscode")
+_CELL_ID = re.compile(r"[A-Za-z0-9_-]{1,64}")
 
 
-def read_notebook(path: Path) -> Any:
-    """Read one of our own notebooks.
+def add_parser(subparsers: Any) -> None:
+    """Add ``notebooks`` to the command's parser."""
+    parser: argparse.ArgumentParser = subparsers.add_parser(
+        "notebooks",
+        help=HELP,
+        description=DESCRIPTION,
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument(
+        "folder", metavar="FOLDER", nargs="?", type=Path, help="where to look (default: the course's modules)"
+    )
+    parser.add_argument("--check", action="store_true", help="change nothing, only say which are not in form")
+    parser.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Normalise, or with --check say what is not normal; return the exit code."""
+    from course.desk import MODULES
+
+    folder = arguments.folder or MODULES
+    if not folder.is_dir():
+        raise ClassError(f"{folder} is not a folder.")
+    odd = [(path, text) for path in notebooks_under(folder) if (text := normal_text(path)) != _read(path)]
+    for path, text in odd:
+        if arguments.check:
+            print(f"{path} is not in its stored form; run 'wetslip notebooks' and commit what it changed.")
+        else:
+            path.write_text(text, encoding="utf-8", newline="\n")
+            print(f"{path} was brought into form.")
+    return int(arguments.check and bool(odd))
+
+
+def notebooks_under(folder: Path) -> Iterator[Path]:
+    """Yield every notebook below a folder, in order; copies that Jupyter keeps are left out."""
+    for path in sorted(folder.rglob("*.ipynb")):
+        if ".ipynb_checkpoints" not in path.parts:
+            yield path
+
+
+def normal_text(path: Path) -> str:
+    """Return the text a notebook is stored as.
 
     Raises
     ------
-    ClassError : it is missing or not a notebook
+    ClassError
+        If it is not a notebook.
     """
     import nbformat
 
     try:
-        return nbformat.read(str(path), as_version=4)
-    except FileNotFoundError:
-        raise ClassError(f"The notebook '{path}' is missing.") from None
-    except (ValueError, KeyError, AttributeError, nbformat.ValidationError):
-        raise ClassError(f"'{path}' is not a notebook that can be read.") from None
+        # not nbformat.reads: it gives a cell without an id a random one
+        notebook = nbformat.from_dict(json.loads(_read(path)))
+        if notebook.nbformat != 4:
+            raise ClassError(
+                f"{path} is in notebook format {notebook.nbformat}; save it as format 4 in Jupyter."
+            )
+        normalise(notebook, path.stem)
+        nbformat.validate(notebook)
+    except ClassError:
+        raise
+    except Exception as error:  # nbformat raises whatever a malformed notebook makes it stumble over
+        first_line = str(error).strip().splitlines()[0] if str(error).strip() else type(error).__name__
+        raise ClassError(f"{path} cannot be read as a notebook: {first_line}") from error
+    return str(nbformat.writes(notebook)).rstrip("\n") + "\n"
 
 
-def notebook_bytes(notebook: Any) -> bytes:
-    """Return the notebook as the bytes of a file."""
-    import nbformat
-
-    return (nbformat.writes(notebook) + "\n").encode("utf-8")
+def _read(path: Path) -> str:
+    with path.open(encoding="utf-8", newline="") as stream:
+        return stream.read()
 
 
-def check_cells(notebook: Any) -> Iterator[Any]:
-    """Yield the code cells that carry a mark (a written answer, marked by a person, is not one)."""
+def normalise(notebook: Any, name: str) -> None:
+    """Bring a notebook (an nbformat 4 node) into its stored form, in place."""
+    notebook.nbformat, notebook.nbformat_minor = 4, 5
+    kept = {key: notebook.metadata[key] for key in _KEPT_METADATA if key in notebook.metadata}
+    notebook.metadata.clear()
+    notebook.metadata.update(kept, kernelspec=dict(KERNEL), language_info=dict(LANGUAGE))
+    seen: set[str] = set()
     for cell in notebook.cells:
-        tag = cell.metadata.get("nbgrader", {})
-        if tag.get("grade") and not tag.get("solution") and cell.cell_type == "code":
-            yield cell
+        for key in _LEFT_BEHIND:
+            cell.metadata.pop(key, None)
+        if cell.cell_type == "code":
+            cell.outputs, cell.execution_count = [], None
+        else:
+            cell.pop("outputs", None)
+            cell.pop("execution_count", None)
+        cell.id = _settled_id(cell, name, seen)
+        seen.add(cell.id)
 
 
-def clamped(points: Any, out_of: float) -> float:
-    """Return points as a plain float from 0 to out_of.
-
-    nbgrader reads the text of a check cell's output and gives full marks, silently, for anything that is not a
-    number from 0 to the points of the cell; so nothing but this float is ever shown to it.
-    """
-    value = float(points)
-    if math.isnan(value):
-        return 0.0
-    return min(max(value, 0.0), float(out_of))
-
-
-def fill(notebook: Any, marks: Mapping[str, Mark]) -> tuple[Any, dict[str, float]]:
-    """Put the marks into the check cells' outputs.
-
-    Parameters
-    ----------
-    notebook : the released notebook; it is not changed
-    marks : grade id -> mark
-
-    Returns
-    -------
-    the filled notebook, and the points entered for each grade id. A check cell without a mark gets 0.0, since
-    nbgrader gives full marks for an empty output.
-    """
-    filled = copy.deepcopy(notebook)
-    scores: dict[str, float] = {}
-    for cell in check_cells(filled):
-        tag = cell.metadata["nbgrader"]
-        mark = marks.get(tag["grade_id"])
-        points = 0.0 if mark is None else clamped(mark.points, tag["points"])
-        text = NOT_MARKED if mark is None else reasons(mark)
-        scores[tag["grade_id"]] = points
-        cell["execution_count"] = None
-        cell["outputs"] = _outputs(text, points)
-    return filled, scores
-
-
-def _outputs(text: str, points: float) -> list[Any]:
-    from nbformat.v4 import new_output
-
-    return [
-        new_output("stream", name="stdout", text=text),
-        new_output("execute_result", data={"text/plain": repr(points)}, execution_count=None),
-    ]
-
-
-def reasons(mark: Mark) -> str:
-    """Return a mark in words: one line a part, then what there is to notice and what the logbook shows."""
-    lines = [f"{mark.title}: {mark.points:g} of {mark.out_of:g} points"]
-    for part in mark.parts:
-        given = "" if part.given is None else f" (answer: {part.given})"
-        lines.append(f"- {part.title}: {part.points:g} of {part.out_of:g}{given}. {part.reason}")
-    for title, sentences in (
-        ("Notice", mark.notices),
-        ("What the logbook shows", mark.trail),
-        ("What a good method finds", mark.method),
-    ):
-        if sentences:
-            lines += [f"{title}:", *(f"- {sentence}" for sentence in sentences)]
-    return "\n".join(lines) + "\n"
+def _settled_id(cell: Any, name: str, seen: set[str]) -> str:
+    """Return the cell's own id where it has a good one, or one made from what the cell says."""
+    own = cell.get("id", "")
+    if _CELL_ID.fullmatch(own) and own not in seen:
+        return str(own)
+    for again in range(len(seen) + 1):
+        content = f"{name}\n{again}\n{cell.cell_type}\n{cell.source}"
+        made = hashlib.sha256(content.encode()).hexdigest()[:8]
+        if made not in seen:
+            return made
+    raise AssertionError("one more attempt than there are ids always finds a free one")
