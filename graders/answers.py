@@ -10,6 +10,7 @@ from pathlib import Path
 from course.instruments.rows import Row, Rows, append, read_rows
 from graders.exercise import Exercise
 from graders.numbers import Unreadable, parse_number
+from graders.versions import frozen_versions
 
 FILE_NAME = "answers.jsonl"
 VERSION = 1
@@ -66,6 +67,7 @@ def record_answer(
         "exercise": exercise.id,
         "slip": slip,
         "learner": learner_id,
+        "physics": frozen_versions()["physics"],
         "at": datetime.now(UTC).isoformat(timespec="seconds"),
         "values": {name: str(value) for name, value in values.items() if value is not None},
     }

@@ -12,6 +12,7 @@ from course.instruments.words import clock_text, labels
 from graders.case import Case
 from graders.exercise import Exercise
 from graders.marks import Mark, PartMark
+from graders.versions import frozen_versions
 
 MOST_NOTICES = 3
 MOST_TRAIL = 40
@@ -19,6 +20,10 @@ LONGEST_ANSWER = 200
 FOREIGN = (
     "The answers handed in were written for another boat, not this learner's, so none of them counts here. Open your own copy of "
     "the module and answer for your own boat."
+)
+OTHER_VERSION = (
+    "The answers were written with another version of Wetslip than the one that marks them, so the boats differ. Mark them with the "
+    "version that released the module."
 )
 NO_ANSWER = "No answer was handed in for this exercise."
 
@@ -46,8 +51,8 @@ def mark(
             f"{len(taken_again.problems) - MOST_NOTICES} more rows of the logbook have problems like these."
         )
     if not mine:
-        parts = tuple(_unanswered(part, FOREIGN if foreign else NO_ANSWER, foreign) for part in parts)
-        notices.insert(0, FOREIGN if foreign else NO_ANSWER)
+        parts = tuple(_unanswered(part, foreign or NO_ANSWER, bool(foreign)) for part in parts)
+        notices.insert(0, foreign or NO_ANSWER)
     return Mark(
         exercise=exercise.id,
         title=exercise.title,
@@ -61,11 +66,14 @@ def mark(
     )
 
 
-def _own_answers(exercise: Exercise, plan: SlipPlan, answers: Iterable[Row]) -> tuple[list[Row], bool]:
-    """Return the answers written for this slip, and whether there are only answers written for another."""
+def _own_answers(exercise: Exercise, plan: SlipPlan, answers: Iterable[Row]) -> tuple[list[Row], str]:
+    """Return the answers written for this slip, and, when there are only others, a sentence about them."""
     rows = [row for row in answers if row.get("exercise") == exercise.id]
     mine = [row for row in rows if row.get("slip") == plan.digest]
-    return mine, bool(rows) and not mine
+    if mine or not rows:
+        return mine, ""
+    other_version = all(row.get("physics") != frozen_versions()["physics"] for row in rows)
+    return [], OTHER_VERSION if other_version else FOREIGN
 
 
 def _values(exercise: Exercise, row: Mapping[str, object]) -> dict[str, str]:

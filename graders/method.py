@@ -120,7 +120,8 @@ def cell_settled(afloat: Afloat, state: State) -> bool:
 def metal_off_mV(afloat: Afloat, state: State) -> float:
     """Return how far the common bonding point is from where it comes to rest [mV]."""
     now, rest = (afloat.voltage(m, COMMON_POINT) for m in (state.moment, afloat.steady(state.setting)))
-    assert now is not None and rest is not None
+    assert now is not None
+    assert rest is not None
     return 1000 * (now - rest)
 
 
