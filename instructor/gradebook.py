@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+import warnings
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -41,11 +42,13 @@ def open_gradebook(folder: ClassFolder) -> Iterator[Any]:
     ClassError : the database is damaged, locked by another program or cannot be written
     """
     from nbgrader.api import Gradebook
-    from sqlalchemy.exc import DatabaseError
+    from sqlalchemy.exc import DatabaseError, SAWarning
 
     put_tools_on_path()
     try:
-        with Gradebook(folder.database_url) as gradebook:
+        with warnings.catch_warnings(), Gradebook(folder.database_url) as gradebook:
+            # nbgrader makes its rows in an order that its database library warns of; nothing is wrong with them
+            warnings.simplefilter("ignore", SAWarning)
             yield gradebook
     except DatabaseError as problem:
         raise ClassError(

@@ -13,7 +13,7 @@ from instructor.files import read_regular
 from instructor.layout import ANSWERS, LEARNER, LEARNERS_FILES, LOGBOOK, ClassFolder
 from instructor.roster import Learner
 
-MAXIMUM_BYTES = {LEARNER: 64_000, ANSWERS: 20_000_000, LOGBOOK: 50_000_000}
+MAXIMUM_BYTES = {LEARNER: 64_000, ANSWERS: 20_000_000, LOGBOOK: 20_000_000}  # what marking reads
 MAXIMUM_NOTEBOOK_BYTES = 50_000_000
 
 

@@ -9,6 +9,8 @@ from nbconvert.exporters import NotebookExporter
 from nbgrader.preprocessors import NbGraderPreprocessor
 from traitlets import Unicode
 
+STEPS_UP = 3  # from a submitted notebook to the class folder
+
 
 class ReleasedNotebookExporter(NotebookExporter):
     """Reads the released notebook wherever a submitted one is asked for.
@@ -17,13 +19,12 @@ class ReleasedNotebookExporter(NotebookExporter):
     answers and logbook, so it is never opened.
     """
 
-    def from_filename(self, filename: str, resources: Any = None, **options: Any) -> tuple[str, Any]:
+    def from_filename(self, filename: str, resources: Any = None, **options: Any) -> Any:
         """Export a notebook; for submitted/<learner>/<module>/<notebook>.ipynb the released one."""
-        path = Path(filename)
-        root = path.parents[3]
-        released = root / "release" / path.parent.name / path.name
-        if path.parents[2] == root / "submitted" and released.is_file():
-            filename = str(released)
+        path = Path(filename).absolute()
+        if len(path.parents) > STEPS_UP and path.parents[2].name == "submitted":
+            released = path.parents[STEPS_UP] / "release" / path.parent.name / path.name
+            filename = str(released if released.is_file() else path)
         return super().from_filename(filename, resources=resources, **options)
 
 

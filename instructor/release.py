@@ -20,7 +20,6 @@ from instructor.released import (
     check_versions,
     read_released,
     store_plan,
-    this_wetslip,
     write_released,
 )
 from instructor.roster import Learner, read_roster
@@ -164,7 +163,7 @@ def _draw(
     from graders.personal import plan_for
     from graders.versions import frozen_versions
 
-    index = before or Released(module, folder.cohort, this_wetslip(), frozen_versions(), notebook)
+    index = before or Released(module, folder.cohort, frozen_versions(), notebook)
     new = [learner for learner in learners if learner.id not in index.slips]
     slips = {learner: dict(digests) for learner, digests in index.slips.items()}
     for learner in progress(new, f"slips of {module}"):

@@ -21,17 +21,9 @@ class Released:
 
     module: str
     cohort: str
-    wetslip: str
     versions: Mapping[str, Any]
     notebook: str
     slips: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
-
-
-def this_wetslip() -> str:
-    """Return the version of the installed Wetslip."""
-    from course import __version__
-
-    return __version__
 
 
 def check_module(module: str) -> None:
@@ -97,7 +89,7 @@ def check_versions(released: Released, doing: str) -> None:
     if differing:
         raise ClassError(
             f"The module '{released.module}' was released with {', '.join(differing)}; to {doing}, install "
-            f"the Wetslip that released it ('pip install wetslip=={released.wetslip}') in an environment of its "
+            f"the Wetslip that released it ('pip install wetslip=={released.versions.get('wetslip', '')}') in an environment of its "
             "own and run the same command there."
         )
 
