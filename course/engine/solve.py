@@ -6,7 +6,8 @@ Unknowns are the patch currents I (n,), with water potentials R I, and the tree 
 
 the stationary point of a strictly convex function, so there is exactly one answer. Plain Newton stalls on twenty
 decades of exponentials; this is Newton on companion linearisations as circuit simulators do it: the point at
-which each patch and diode string is linearised moves by limited steps, apart from the linear solution.
+which each patch and diode string is linearised moves by limited steps, apart from the linear solution. A patch
+that swings to and fro is held shorter: without that, circuits with a strong stray source fall into cycles of six.
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ STEP = 1e-10  # V
 RESIDUAL = 1e-11  # relative
 ROUNDS = 200
 DAMP_AFTER, DAMP, FREE_EVERY = 40, 0.4, 8
+NEAR = 0.02  # V: steps this short pass as they are
+TIGHTEN, LOOSEN = 0.6, 1.5  # leash of a patch that turned back, and of one that did not
 SHORTEST, LONGEST = 0.015, 0.1  # V: bounds of the scale at which a patch's step is shortened
 FEW_VOLTS = 0.025  # V: scale of a law's value over its slope
 
@@ -68,10 +71,31 @@ def limited(step: Array, scale: Array) -> Array:
     return np.where(size > 2.0, np.copysign(short, step), step)
 
 
+class Leash:
+    """Shortens the steps of each patch: logarithmically, and further while the patch swings to and fro."""
+
+    def __init__(self, size: int) -> None:
+        self.hold: Array = np.ones(size)
+        self.last: Array = np.zeros(size)
+
+    def shorten(self, step: Array, density: Array, steep: Array, count: int) -> Array:
+        """The step [V] to take instead of `step`, at laws of `density` and slope `steep`, in round `count`."""
+        scale = np.minimum(np.maximum(np.abs(density) / steep, SHORTEST), LONGEST)
+        short = limited(step, scale)
+        far = np.abs(short) > NEAR
+        turned = far & (short * self.last < 0.0)
+        self.hold = np.where(turned, TIGHTEN * self.hold, np.minimum(1.0, LOOSEN * self.hold))
+        short = np.where(far, self.hold * short, short)
+        if count > DAMP_AFTER and count % FREE_EVERY:
+            short = np.where(far, DAMP * short, short)
+        self.last = short
+        return short
+
+
 def iterate(system: System, point: Point, rounds: int = ROUNDS) -> Solution | None:
     """Companion Newton from `point`, which is left where the iteration ends. None if it does not settle."""
     law, area, tree = system.law, system.area, system.tree
-    strings = point.string.size > 0
+    leash = Leash(area.shape[0])
     density, steep = law.evaluate(point.patch)
     for count in range(1, rounds + 1):
         found = tangent_step(system, point, density, steep)
@@ -82,16 +106,14 @@ def iterate(system: System, point: Point, rounds: int = ROUNDS) -> Solution | No
         polarisation = system.reach @ u - water
         step = polarisation - point.patch
         largest = float(np.abs(step).max())
-        factor = DAMP if count > DAMP_AFTER and count % FREE_EVERY else 1.0
-        if strings:
+        if point.string.size:
             string_step = tree.diode_rows @ u - point.string
             largest = max(largest, float(np.abs(string_step).max()))
-            point.string = point.string + factor * limited(string_step, tree.diode_volts)
+            point.string = point.string + limited(string_step, tree.diode_volts)
         if not largest < 1e30:  # catches nan as well
             return None
-        if largest > STEP:
-            scale = np.minimum(np.maximum(np.abs(density) / steep, SHORTEST), LONGEST)
-            step = factor * limited(step, scale)
+        if largest > NEAR:
+            step = leash.shorten(step, density, steep, count)
         point.patch = point.patch + step
         density, steep = law.evaluate(point.patch)
         if largest <= STEP:

@@ -72,6 +72,14 @@ class System:
         """(n, m): metal voltage of each patch from the tree unknowns; computed once."""
         return np.ascontiguousarray(self.tree.basis[self.node])
 
+    @cached_property
+    def groups(self) -> tuple[NDArray[np.int64], Array]:
+        """Number of the bonded group of each patch (n,), and areas [m2] by patch and group (n, groups)."""
+        _, member = np.unique(np.array(self.tree.group)[self.node], return_inverse=True)
+        weights = np.zeros((member.size, int(member.max()) + 1))
+        weights[np.arange(member.size), member] = self.area
+        return member, weights
+
     def with_law(self, law: Law) -> System:
         """The same system with another law of the same size, sharing everything computed so far."""
         if law.size != self.law.size:

@@ -18,6 +18,7 @@ from course.engine.errors import Array, EngineError, OutOfRange, require, requir
 FOUR_PI = 4.0 * math.pi
 REFLECTION = 0.95  # nearer to 1 the images add up like a harmonic series and remote water is lost
 SMALL = 1e-10  # weight at which images are left to the tail
+CHUNK = 200_000  # elements of one vectorised piece of the image sum
 
 
 def transfer_matrix(
@@ -110,12 +111,13 @@ def _green(to: Array, source: Array, a: Array, b: Array, depth: float, reflectio
     total = shells(apart) + shells(mirrored)
     if k == 0.0 or math.isinf(depth):
         return np.asarray(total / FOUR_PI)
-    reach = math.sqrt(float(level.max(initial=0.0))) / depth
-    last = _last_image(k, reach)
-    for n in range(1, last + 1):
-        lift = 2.0 * n * depth
+    last = _last_image(k, math.sqrt(float(level.max(initial=0.0))) / depth)
+    chunk = max(1, CHUNK // max(1, level.size))
+    for first in range(1, last + 1, chunk):
+        n = np.arange(first, min(first + chunk, last + 1))[:, None, None]
+        lift = 2.0 * depth * n
         ring = shells(apart + lift) + shells(apart - lift) + shells(mirrored + lift) + shells(mirrored - lift)
-        total += k**n * ring
+        total += (k**n * ring).sum(axis=0)
     return np.asarray((total + _tail(k, last, depth)) / FOUR_PI)
 
 
