@@ -73,9 +73,7 @@ def run(arguments: argparse.Namespace) -> int:
         learner = desk.settle(folder, Learner(arguments.id, arguments.cohort) if arguments.id else None)
         laid = desk.lay_out(folder)
         say(f"{folder} is the folder of learner {learner.id}, cohort {learner.cohort}.")
-        say(
-            f"{laid.copied} files of the course were copied into it; {laid.kept} were there and are untouched."
-        )
+        say(f"Course files copied into it: {laid.copied}; there already and left as they are: {laid.kept}.")
         desk.open_desk(folder, browser=not arguments.no_browser, port=arguments.port, say=say)
     except (desk.DeskError, LearnerError) as error:
         raise ClassError(str(error)) from error
