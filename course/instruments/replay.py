@@ -52,13 +52,14 @@ def _fault(row: Row, expected: int, minute: int, seen: set[object]) -> str:
     return ""
 
 
-def _steps(afloat: Afloat, rows: list[Row], problems: list[str]) -> Iterator[tuple[int, Row, State, State]]:
-    """Yield ordinal, row, state before and state after, for each act that can be done."""
-    state, seen = first_state(afloat), set[object]()
+def _steps(afloat: Afloat, rows: list[Row], problems: list[str]) -> Iterator[tuple[int, Row, State, State, bool]]:
+    """Yield ordinal, row, state before and after, and whether all rows so far stand in order, for each act that can be."""
+    state, seen, in_order = first_state(afloat), set[object](), True
     for ordinal, row in enumerate(rows[:MOST_ROWS], start=1):
         fault = _fault(row, ordinal, state.minute, seen)
         if fault:
             problems.append(fault)
+            in_order = False
         if isinstance(row.get("id"), str):
             seen.add(row["id"])
         if row.get("kind") == "note":
@@ -69,7 +70,7 @@ def _steps(afloat: Afloat, rows: list[Row], problems: list[str]) -> Iterator[tup
         except SlipError as error:
             problems.append(f"Row {ordinal} of the logbook cannot have happened: {error}")
             continue
-        yield ordinal, row, state, following
+        yield ordinal, row, state, following, in_order
         state = following
     if len(rows) > MOST_ROWS:
         problems.append(f"The logbook has {len(rows)} rows of this slip; the first {MOST_ROWS} were read.")
@@ -86,21 +87,20 @@ def _context_agrees(row: Row, state: State) -> bool:
 def replay(afloat: Afloat, rows: Iterable[Row]) -> Replay:
     """Return every reading of this slip in a logbook, each taken again.
 
-    A reading replays when its row stands in order, its minute and leads are those of the acts before it, and the display
-    differs by one count at most. Never raises for anything the rows hold.
+    A reading replays when all rows up to its own stand in order, its leads are those of the acts before it, and the
+    display differs by one count at most. Never raises for anything the rows hold.
     """
     own = rows_of_slip(rows, afloat.plan.digest)
     problems: list[str] = []
     readings: list[Reading] = []
     states: list[State] = []
-    for ordinal, row, before, following in _steps(afloat, own, problems):
+    for ordinal, row, before, following, in_order in _steps(afloat, own, problems):
         states.append(following)
         if row.get("kind") != "reading":
             continue
         written = Display(str(row.get("display")), str(row.get("unit")))
         same = (
-            row.get("n") == ordinal
-            and row.get("minute") == before.minute
+            in_order
             and _context_agrees(row, before)
             and counts_apart(written, show(afloat, before, ordinal), before.dial) <= 1.0
         )

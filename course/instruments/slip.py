@@ -39,8 +39,14 @@ class Slip:
         self.refresh()
 
     def refresh(self) -> None:
-        """Take in the rows that were written since the last look, by whomever."""
-        self._take_in(read_rows(self.path))
+        """Take in the rows that were written since the last look, by whomever.
+
+        Raises SlipError, one sentence, when the logbook cannot be read.
+        """
+        try:
+            self._take_in(read_rows(self.path))
+        except OSError as error:
+            raise SlipError(f"The logbook {self.path} cannot be read ({error.strerror}).") from error
 
     def _take_in(self, found: Rows) -> None:
         own = rows_of_slip(found.rows, self.plan.digest)
