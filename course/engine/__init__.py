@@ -1,4 +1,5 @@
-"""The physics: SI units, volts against the standard hydrogen electrode, current positive from metal into water.
+"""The physics: SI units, volts against the standard hydrogen electrode, current positive from metal into
+water.
 
 No files, no widgets, no randomness.
 """

@@ -1,4 +1,4 @@
-"""The linear step of the solve: laws replaced by tangents at chosen points, solved for currents and voltages."""
+"""The linear step of the solve: laws replaced by their tangents at chosen points."""
 
 from __future__ import annotations
 
@@ -26,13 +26,14 @@ def diode_terms(system: System, at: Array) -> tuple[Array, Array]:
     x = at / tree.diode_volts
     capped = np.minimum(x, STRAIGHT_FROM)
     rise = np.exp(capped)
-    return tree.diode_current * (rise * (1.0 + x - capped) - 1.0), tree.diode_current / tree.diode_volts * rise
+    return tree.diode_current * (
+        rise * (1.0 + x - capped) - 1.0
+    ), tree.diode_current / tree.diode_volts * rise
 
 
-def tangent_step(
-    system: System, point: Point, density: Array, steep: Array
-) -> tuple[Array, Array] | None:
-    """Currents I (n,) A and tree voltages u (m,) V of the circuit with every law replaced by its tangent at `point`.
+def tangent_step(system: System, point: Point, density: Array, steep: Array) -> tuple[Array, Array] | None:
+    """Currents I (n,) A and tree voltages u (m,) V of the circuit with every law replaced by its tangent at
+    `point`.
 
     density [A/m2] and steep [A/m2/V] are the electrode laws there. Solves
         I = I0 + D (B u - R I),    (Y + diodes) u + B'I = inflow

@@ -1,4 +1,4 @@
-"""Metal paths: wires by gauge and length, and the network of branches, sources and diode strings they form."""
+"""Metal paths: wires by gauge and length, and the network they form with sources and diode strings."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ class Branch(NamedTuple):
 
 
 class Source(NamedTuple):
-    """A source that holds node `end` at `emf` [V] over node `start`, less its current times `resistance` [ohm]."""
+    """A source: node `end` stands `emf` [V] over node `start`, less its current times `resistance` [ohm]."""
 
     start: int
     end: int
@@ -72,7 +72,7 @@ class DiodeString(NamedTuple):
 def isolator(
     a: int, b: int, saturation_current: float = 2.5e-9, emission: float = 1.5, junctions: int = 2
 ) -> tuple[DiodeString, DiodeString]:
-    """A galvanic isolator between nodes `a` and `b`: two antiparallel strings (junction constants declared)."""
+    """A galvanic isolator between nodes `a` and `b`: antiparallel strings (junction constants declared)."""
     return (
         DiodeString(a, b, saturation_current, emission, junctions),
         DiodeString(b, a, saturation_current, emission, junctions),
@@ -100,7 +100,11 @@ class Network:
         object.__setattr__(self, "branches", tuple(Branch(*b) for b in self.branches))
         object.__setattr__(self, "sources", tuple(Source(*s) for s in self.sources))
         object.__setattr__(self, "diodes", tuple(DiodeString(*d) for d in self.diodes))
-        for kind, rows in (("branch", self.branches), ("source", self.sources), ("diode string", self.diodes)):
+        for kind, rows in (
+            ("branch", self.branches),
+            ("source", self.sources),
+            ("diode string", self.diodes),
+        ):
             for number, row in enumerate(rows):
                 self._check_ends(f"{kind} {number}", int(row[0]), int(row[1]))
         for number, (_, _, conductance) in enumerate(self.branches):
@@ -122,7 +126,7 @@ class Network:
 
     @cached_property
     def edges(self) -> tuple[tuple[int, int, float, float], ...]:
-        """(a, b, conductance [S], emf [V]) of every linear element; its current from a to b is g (Va - Vb + emf)."""
+        """(a, b, conductance [S], emf [V]) of each linear element; a to b flows g (Va - Vb + emf)."""
         wires = [(a, b, g, 0.0) for a, b, g in self.branches]
         return (*wires, *((a, b, 1.0 / r, emf) for a, b, emf, r in self.sources))
 

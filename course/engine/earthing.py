@@ -54,7 +54,9 @@ def prolate_spheroid_resistance(half_length: float, radius: float, conductivity:
     """
     k = _checked(conductivity, half_length=half_length, radius=radius)
     if radius > half_length:
-        raise OutOfRange(f"the radius is {radius:g} m; a prolate spheroid's is at most its half length, {half_length:g} m.")
+        raise OutOfRange(
+            f"the radius is {radius:g} m; a prolate spheroid's is at most its half length, {half_length:g} m."
+        )
     e = math.sqrt(1.0 - (radius / half_length) ** 2)
     if e < 1e-4:
         return sphere_resistance(half_length, k)
@@ -68,7 +70,9 @@ def oblate_spheroid_resistance(radius: float, half_thickness: float, conductivit
     """
     k = _checked(conductivity, radius=radius, half_thickness=half_thickness)
     if half_thickness > radius:
-        raise OutOfRange(f"the half thickness is {half_thickness:g} m; an oblate spheroid's is at most {radius:g} m.")
+        raise OutOfRange(
+            f"the half thickness is {half_thickness:g} m; an oblate spheroid's is at most {radius:g} m."
+        )
     e = math.sqrt(1.0 - (half_thickness / radius) ** 2)
     if e < 1e-4:
         return sphere_resistance(radius, k)
@@ -82,7 +86,9 @@ def slender_rod_resistance(length: float, radius: float, conductivity: float = 1
     """
     k = _checked(conductivity, length=length, radius=radius)
     if length < 4.0 * radius:
-        raise OutOfRange(f"the rod is {length:g} m long; the slender form needs at least 4 radii, {4 * radius:g} m.")
+        raise OutOfRange(
+            f"the rod is {length:g} m long; the slender form needs at least 4 radii, {4 * radius:g} m."
+        )
     return (math.log(4.0 * length / radius) - 1.0) / (2.0 * math.pi * k * length)
 
 

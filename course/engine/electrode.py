@@ -8,36 +8,28 @@
            + g0 (E - E*)              floor, keeps j strictly increasing in floating point
 
 s(x) = 1/(1 + exp(-x)); e(x) = exp(x) up to x = 25, its tangent above. Volts against SHE, A/m2, K; current is
-positive from metal into water. No active-passive nose is in the law: films that remember are states outside it.
+positive from metal into water. No active-passive nose is in the law: films that remember are states outside
+it.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import expit
 
-from course.engine.constants import FARADAY, GAS_CONSTANT, LN10, REFERENCE_TEMPERATURE
-from course.engine.errors import Array, EngineError, require, require_array
+from course.engine.errors import Array, EngineError
 from course.engine.kinetics import Kinetics
+from course.engine.terms import REFERENCE_WATER, STRAIGHT_FROM, terms
 from course.engine.water import Water
 
-REFERENCE_WATER = Water(REFERENCE_TEMPERATURE, 35.0, flow=3.0)  # calibration water (declared)
+__all__ = ["REFERENCE_WATER", "STRAIGHT_FROM", "Law", "free_corrosion_potential", "law"]
+
 FLOOR = 1e-5  # A/m2/V
-STRAIGHT_FROM = 25.0  # exponentials go on as their tangent past this argument
-HYDROGEN_AT = -0.759  # V SHE (-1.0 V SCE): where Kinetics.hydrogen_current is stated
-GAS_AT = 1.4  # V SHE: where Kinetics.gas_current is stated
-BREAKDOWN_CURRENT = 0.02  # A/m2 at the breakdown potential (declared)
-PASSIVE_MARGIN = 1.5  # passive plateau over the current at E* (declared)
-CHLORIDE_BREAKDOWN = 0.088  # V/decade: breakdown moves up as chloride falls; Leckie and Uhlig 1966 (memory)
-PH_REFERENCE = 8.1
-# Activation energies [J/mol], declared.
-ACTIVE_ENERGY, PASSIVE_ENERGY, OXYGEN_ENERGY, HYDROGEN_ENERGY = 40e3, 30e3, 40e3, 45e3
 LOGISTIC = 3  # the first rows of a law are logistic (two of them metal loss), the rest exponential
 LOSS = 2
 
@@ -110,18 +102,20 @@ class Law:
         return np.asarray((expit(soft[..., :LOSS, :]) * self.amplitude[:LOSS]).sum(axis=-2))
 
     def with_storage(self, conductance_per_area: ArrayLike, at_potential: ArrayLike) -> Law:
-        """The same law with g (E - E0) added: `conductance_per_area` g [A/m2/V], `at_potential` E0 [V SHE]."""
+        """This law with g (E - E0) added: g `conductance_per_area` [A/m2/V], E0 `at_potential` [V SHE]."""
         g, at = np.asarray(conductance_per_area, float), np.asarray(at_potential, float)
         floor = self.floor + g
         potential = (self.floor * self.floor_potential + g * at) / floor
-        return replace(self, floor=floor, floor_potential=potential)
+        return Law(self.centre, self.inverse_slope, self.amplitude, floor, potential)
 
     def _checked(self, potential: ArrayLike) -> Array:
         at = np.asarray(potential, dtype=np.float64)
         if at.ndim == 0:
             at = np.full(self.size, float(at))
         if at.shape[-1] != self.size:
-            raise EngineError(f"the potentials have shape {at.shape}; the last number must be {self.size} patches.")
+            raise EngineError(
+                f"the potentials have shape {at.shape}; the last number must be {self.size} patches."
+            )
         return at
 
 
@@ -132,7 +126,7 @@ def law(kinetics: Sequence[Kinetics], water: Water) -> Law:
     """
     if not kinetics:
         raise EngineError("an electrode law needs at least one metal; none was given.")
-    columns = [_terms(metal, water) for metal in kinetics]
+    columns = [terms(metal, water) for metal in kinetics]
     table = np.array(columns, dtype=np.float64).transpose(1, 2, 0)
     rest = np.array([metal.corrosion_potential for metal in kinetics])
     return Law(table[0].copy(), table[1].copy(), table[2].copy(), np.full(len(kinetics), FLOOR), rest)
@@ -149,87 +143,3 @@ def free_corrosion_potential(kinetics: Kinetics, water: Water) -> float:
         positive = float(alone.evaluate(np.array([middle]))[0][0]) > 0.0
         low, high = (low, middle) if positive else (middle, high)
     return 0.5 * (low + high)
-
-
-def _arrhenius(energy: float, temperature: float) -> float:
-    return math.exp(energy / GAS_CONSTANT * (1.0 / REFERENCE_TEMPERATURE - 1.0 / temperature))
-
-
-def _natural(slope_per_decade: float, temperature: float) -> float:
-    """V/decade at 20 degC -> V per e-fold at `temperature`."""
-    return slope_per_decade / LN10 * temperature / REFERENCE_TEMPERATURE
-
-
-def _softened(x: float) -> float:
-    return 1.0 / (1.0 + math.exp(-x)) if x > -700.0 else 0.0
-
-
-def _exponential(x: float) -> float:
-    return math.exp(x) if x < STRAIGHT_FROM else math.exp(STRAIGHT_FROM) * (1.0 + x - STRAIGHT_FROM)
-
-
-Row = tuple[float, float, float]  # centre V, inverse slope 1/V (signed), amplitude A/m2 (signed)
-
-
-def _cathodic_rows(metal: Kinetics, water: Water) -> tuple[Row, Row]:
-    """Oxygen reduction and hydrogen evolution."""
-    t = water.temperature
-    oxygen = max(water.oxygen, 1e-9)
-    limit = 4.0 * FARADAY * oxygen / (1.0 / water.mass_transfer + 1.0 / metal.film_transfer)
-    kinetic = metal.oxygen_current * _arrhenius(OXYGEN_ENERGY, t) * oxygen / REFERENCE_WATER.oxygen
-    bc = _natural(metal.oxygen_slope, t)
-    half = metal.corrosion_potential - bc * math.log(limit / kinetic)
-    bh = _natural(metal.hydrogen_slope, t)
-    shift = LN10 * GAS_CONSTANT * t / FARADAY * (water.ph - PH_REFERENCE)
-    hydrogen = metal.hydrogen_current * _arrhenius(HYDROGEN_ENERGY, t)
-    return (half, -1.0 / bc, -limit), (HYDROGEN_AT - shift, -1.0 / bh, -hydrogen)
-
-
-def _breakdown_row(metal: Kinetics, water: Water) -> Row:
-    """Film breakdown above a potential that rises as chloride falls; amplitude 0 where there is none."""
-    bb = _natural(metal.breakdown_slope, water.temperature)
-    if metal.breakdown_potential is None:
-        return (metal.corrosion_potential, 1.0 / bb, 0.0)
-    dilution = math.log10(REFERENCE_WATER.chloride_activity / water.chloride_activity)
-    onset = metal.breakdown_potential + CHLORIDE_BREAKDOWN * dilution
-    centre = onset + bb * math.log(metal.plateau / BREAKDOWN_CURRENT - 1.0)
-    return (centre, 1.0 / bb, metal.plateau)
-
-
-def _gas_row(metal: Kinetics, water: Water) -> Row:
-    """Oxygen and chlorine evolution (declared; independent of salinity)."""
-    return (GAS_AT, 1.0 / _natural(metal.gas_slope, water.temperature), metal.gas_current)
-
-
-@lru_cache(maxsize=4096)
-def _rest_current(metal: Kinetics) -> float:
-    """Anodic current [A/m2] that balances the other terms at E* in the reference water."""
-    at = metal.corrosion_potential
-    oxygen, hydrogen = _cathodic_rows(metal, REFERENCE_WATER)
-    breakdown, gas = _breakdown_row(metal, REFERENCE_WATER), _gas_row(metal, REFERENCE_WATER)
-    cathodic = -oxygen[2] * _softened((at - oxygen[0]) * oxygen[1])
-    cathodic += -hydrogen[2] * _exponential((at - hydrogen[0]) * hydrogen[1])
-    other = breakdown[2] * _softened((at - breakdown[0]) * breakdown[1])
-    other += gas[2] * _exponential((at - gas[0]) * gas[1])
-    if cathodic <= other:
-        raise EngineError(
-            f"a metal with corrosion potential {at:.3f} V SHE breaks down or evolves gas there already: "
-            "its breakdown potential must be higher."
-        )
-    return cathodic - other
-
-
-@lru_cache(maxsize=16384)
-def _terms(metal: Kinetics, water: Water) -> tuple[tuple[float, ...], ...]:
-    """(centre, inverse slope, amplitude), each a tuple of five, of one metal in one water."""
-    t, rest = water.temperature, _rest_current(metal)
-    ba = _natural(metal.anodic_slope, t)
-    if metal.passive:
-        plateau = PASSIVE_MARGIN * rest * _arrhenius(PASSIVE_ENERGY, t)
-        ratio = PASSIVE_MARGIN - 1.0
-    else:
-        plateau = metal.plateau
-        ratio = plateau / min(rest * _arrhenius(ACTIVE_ENERGY, t), 0.5 * plateau) - 1.0
-    anodic = (metal.corrosion_potential + ba * math.log(ratio), 1.0 / ba, plateau)
-    rows = (anodic, _breakdown_row(metal, water), *_cathodic_rows(metal, water), _gas_row(metal, water))
-    return tuple(zip(*rows, strict=True))

@@ -2,8 +2,8 @@
 
     F(q, u) = 1/2 q'R q + 1/2 u'Y u - inflow'u + sum A Psi(B u - R q) + diode co-content
 
-Psi is the co-content of the electrode laws (Psi' = j). F is strictly convex, and its only stationary point has
-q = A j(B u - R q): the solution.
+Psi is the co-content of the electrode laws (Psi' = j). F is strictly convex, and its only stationary point
+has q = A j(B u - R q): the solution.
 """
 
 from __future__ import annotations

@@ -17,11 +17,11 @@ class EngineError(ValueError):
     """Anything the engine refuses: the message is a sentence fit to show to a user."""
 
 
-class OutOfRange(EngineError):
+class OutOfRange(EngineError):  # noqa: N818 - reads as what it says
     """A quantity outside the range for which the engine has a law."""
 
 
-class NotConverged(EngineError):
+class NotConverged(EngineError):  # noqa: N818 - reads as what it says
     """The solve did not reach its tolerances; the message says what was tried."""
 
 
@@ -44,7 +44,9 @@ def require(name: str, value: float, unit: str, low: float, high: float) -> floa
     try:
         number = float(value)
     except (TypeError, ValueError):
-        raise OutOfRange(f"the {name} must be a number{f' in {unit}' if unit else ''}, not {value!r}.") from None
+        raise OutOfRange(
+            f"the {name} must be a number{f' in {unit}' if unit else ''}, not {value!r}."
+        ) from None
     if not low <= number <= high:
         tail = f" {unit}" if unit else ""
         raise OutOfRange(f"the {name} is {_number(number)}{tail}; allowed is {_allowed(low, high)}{tail}.")
@@ -56,7 +58,8 @@ def require_array(
 ) -> Array:
     """Return `values` as a float array of `shape` with every element in [low, high].
 
-    Raises EngineError for a wrong shape and OutOfRange for the first element outside the range (nan included).
+    Raises EngineError for a wrong shape and OutOfRange for the first element outside the range (nan
+    included).
     """
     try:
         array = np.asarray(values, dtype=np.float64)

@@ -9,7 +9,8 @@ from course.engine.errors import require
 
 @dataclass(frozen=True)
 class Kinetics:
-    """One metal or alloy, in the units of the engine. Slopes are stated at 20 degC and scale with temperature.
+    """One metal or alloy, in the units of the engine. Slopes are stated at 20 degC and scale with
+    temperature.
 
     Parameters
     ----------

@@ -1,8 +1,8 @@
 """Minutes after a switch: potentials that lag behind, by one backward-Euler step at a time.
 
-A declared first-order model: each patch carries a pseudo-capacitance C [F/m2] that must be charged through its
-own circuit, so that j(E) becomes j(E) + C dE/dt. Backward Euler turns that into a storage term C/dt (E - E_before):
-the same convex solve, stable at any step.
+A declared first-order model: each patch carries a pseudo-capacitance C [F/m2] that must be charged through
+its own circuit, so that j(E) becomes j(E) + C dE/dt. Backward Euler turns that into a storage term C/dt (E -
+E_before): the same convex solve, stable at any step.
 """
 
 from __future__ import annotations
@@ -24,8 +24,9 @@ def relax(
 ) -> Solution:
     """One step of `seconds` [s, 1e-3 to 1e9] from `polarisation` [V SHE] (n,) with `capacitance` [F/m2] (n,).
 
-    The solution's current includes what charges the patches; its polarisation is the next step's. Pass the last
-    step's solution as `start`. A long step tends to the steady solution. Raises OutOfRange or EngineError.
+    The solution's current includes what charges the patches; its polarisation is the next step's. Pass the
+    last step's solution as `start`. A long step tends to the steady solution. Raises OutOfRange or
+    EngineError.
     """
     n = (system.law.size,)
     before = require_array("polarisation of patch", polarisation, "V SHE", -100.0, 100.0, n)
@@ -38,7 +39,7 @@ def relax(
 def settle(
     system: System, polarisation: ArrayLike, capacitance: ArrayLike, times: ArrayLike
 ) -> tuple[Solution, ...]:
-    """Solutions at each of the increasing `times` [s after `polarisation`], one backward-Euler step between."""
+    """Solutions at each of the increasing `times` [s], a backward-Euler step from each to the next."""
     marks = require_array("time", times, "s", 0.0, 1e12)
     before = np.asarray(polarisation, dtype=np.float64)
     found: list[Solution] = []

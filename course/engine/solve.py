@@ -1,13 +1,15 @@
 """The one solve: patches, water and conductors in balance.
 
-Unknowns are the patch currents I (n,), with water potentials R I, and the tree voltages u (m,) of the network:
+Unknowns are the patch currents I (n,), with water potentials R I, and the tree voltages u (m,) of the
+network:
 
     I = A j(B u - R I),    Y u + B'I + diodes(u) = inflow
 
-the stationary point of a strictly convex function, so there is exactly one answer. Plain Newton stalls on twenty
-decades of exponentials; this is Newton on companion linearisations as circuit simulators do it: the point at
-which each patch and diode string is linearised moves by limited steps, apart from the linear solution. A patch
-that swings to and fro is held shorter: without that, circuits with a strong stray source fall into cycles of six.
+the stationary point of a strictly convex function, so there is exactly one answer. Plain Newton stalls on
+twenty decades of exponentials; this is Newton on companion linearisations as circuit simulators do it: the
+point at which each patch and diode string is linearised moves by limited steps, apart from the linear
+solution. A patch that swings to and fro is held shorter: without that, circuits with a strong stray source
+fall into cycles of six.
 """
 
 from __future__ import annotations
@@ -38,7 +40,9 @@ def solve(system: System, start: Solution | None = None) -> Solution:
     """
     found = None
     if start is not None:
-        if start.polarisation.shape != system.area.shape or start.node_voltage.shape != (system.network.size,):
+        if start.polarisation.shape != system.area.shape or start.node_voltage.shape != (
+            system.network.size,
+        ):
             raise EngineError("the start belongs to a system with other patches or nodes; solve without it.")
         found = iterate(system, Point(start.polarisation, _string_voltage(system, start.node_voltage)))
     if found is None:
@@ -79,7 +83,7 @@ class Leash:
         self.last: Array = np.zeros(size)
 
     def shorten(self, step: Array, density: Array, steep: Array, count: int) -> Array:
-        """The step [V] to take instead of `step`, at laws of `density` and slope `steep`, in round `count`."""
+        """The step [V] to take for `step`, at laws of `density` and slope `steep`, in round `count`."""
         scale = np.minimum(np.maximum(np.abs(density) / steep, SHORTEST), LONGEST)
         short = limited(step, scale)
         far = np.abs(short) > NEAR
@@ -93,7 +97,7 @@ class Leash:
 
 
 def iterate(system: System, point: Point, rounds: int = ROUNDS) -> Solution | None:
-    """Companion Newton from `point`, which is left where the iteration ends. None if it does not settle."""
+    """Companion Newton from `point`, left where it ends. None if it does not settle."""
     law, area, tree = system.law, system.area, system.tree
     leash = Leash(area.shape[0])
     density, steep = law.evaluate(point.patch)

@@ -14,7 +14,7 @@ FRACTIONS = np.linspace(0.0, 1.0, SECTIONS)[:, None]
 
 
 def no_drop_start(system: System) -> Array:
-    """Polarisation [V SHE] (n,) of each patch by sectioning sum(A j(E)) = 0 in each group joined by over 1 mS."""
+    """Polarisation [V SHE] (n,) by sectioning sum(A j(E)) = 0 in each group joined by over 1 mS."""
     member, weights = system.groups
     rest, inside = system.law.floor_potential, weights > 0.0
     low = np.where(inside, rest[:, None], np.inf).min(axis=0) - MARGIN

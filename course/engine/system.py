@@ -56,7 +56,7 @@ class System:
             np.linalg.cholesky(transfer)
         except np.linalg.LinAlgError:
             raise EngineError(
-                "the transfer matrix is not positive definite; its patches overlap or a self resistance is too small."
+                "the transfer matrix is not positive definite; patches overlap or resistances are too small."
             ) from None
         symmetric = 0.5 * (transfer + transfer.T)
         for name, value in (("transfer", symmetric), ("area", area), ("node", node.astype(np.int64))):

@@ -2,8 +2,8 @@
 
 x forward, y to port, z up, the surface at z = 0. The surface insulates (image of equal sign); the bed at
 -water_depth reflects k = (kw - kb)/(kw + kb), so images stand at z + 2nh and -z + 2nh with weight k^|n|.
-A patch spreads its current over a sphere of its radius; the mean potential of one such shell over another is the
-Coulomb energy of two charge shells, so the matrix is positive definite even where patches are close.
+A patch spreads its current over a sphere of its radius; the mean potential of one such shell over another is
+the Coulomb energy of two charge shells, so the matrix is positive definite even where patches are close.
 """
 
 from __future__ import annotations
@@ -49,8 +49,13 @@ def transfer_matrix(
     matrix = total + np.diag(alone - direct)
     matrix = 0.5 * (matrix + matrix.T)
     scale = np.sqrt(np.diagonal(matrix))
-    if not (np.diagonal(matrix) > 0.0).all() or np.linalg.eigvalsh(matrix / np.outer(scale, scale))[0] <= 1e-12:
-        raise EngineError("the patches stand too close together to be told apart; give them room or merge them.")
+    if (
+        not (np.diagonal(matrix) > 0.0).all()
+        or np.linalg.eigvalsh(matrix / np.outer(scale, scale))[0] <= 1e-12
+    ):
+        raise EngineError(
+            "the patches stand too close together to be told apart; give them room or merge them."
+        )
     return np.asarray(matrix)
 
 
@@ -78,12 +83,12 @@ def _positions(values: ArrayLike, water_depth: float, what: str = "patch") -> tu
     require("water depth", water_depth, "m", 1e-3, math.inf)
     for z in (float(at[:, 2].max(initial=-1e-3)), float(at[:, 2].min(initial=-1e-3))):
         if not -water_depth <= z <= 0.0:
-            raise OutOfRange(f"a {what} is at z = {z:g} m; allowed is from the bed, {-water_depth:g} m, to the surface, 0 m.")
+            raise OutOfRange(f"a {what} is at z = {z:g} m; allowed is {-water_depth:g} m (the bed) to 0 m.")
     return at, at.shape[0]
 
 
 def _shells(distance: Array | float, a: Array, b: Array) -> Array:
-    """Mean of 1/r from a shell of radius a over one of radius b, centres `distance` apart [1/m]; a or b may be 0."""
+    """Mean of 1/r [1/m] from a shell of radius a over one of radius b, `distance` apart; either may be 0."""
     a, b = np.broadcast_arrays(a, b)
     wide, slim = np.maximum(a, b), np.minimum(a, b)
     d = np.broadcast_to(distance, np.broadcast_shapes(np.shape(distance), wide.shape))
@@ -98,7 +103,7 @@ def _shells(distance: Array | float, a: Array, b: Array) -> Array:
 
 
 def _green(to: Array, source: Array, a: Array, b: Array, depth: float, reflection: float) -> Array:
-    """Green's function between shells `to` (radius a) and `source` (radius b), images included [1/m / 4 pi]."""
+    """Green's function [1/m] between shells `to` (radius a) and `source` (radius b), with images."""
     k = require("bed reflection", reflection, "", -1.0, REFLECTION)
     a, b = a[:, None], b[None, :]
     across = (to[:, None, :2] - source[None, :, :2]) ** 2
@@ -128,6 +133,6 @@ def _last_image(k: float, reach: float) -> int:
 
 
 def _tail(k: float, last: int, depth: float) -> float:
-    """Sum over n > last of 4 k^n/(2 n depth): what the images left out add, all at about their height [1/m]."""
+    """Sum over n > last of 4 k^n/(2 n depth) [1/m]: what the images left out add."""
     n = np.arange(1, last + 1)
     return 2.0 / depth * (-math.log1p(-k) - float((k**n / n).sum()))

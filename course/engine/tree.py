@@ -2,7 +2,7 @@
 
 A bonding wire of 0.1 milliohm beside a coated fitting of 1e-9 S loses everything in node voltages: thirteen
 decades in one matrix entry. With the drop along each tree edge as unknown, every strong conductance stands in
-its own row and the root of a connected group sees only what the group sends into the water: the charge balance.
+its own row, and the root of a connected group sees only what the group sends into the water: charge balance.
 """
 
 from __future__ import annotations
