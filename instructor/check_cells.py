@@ -6,6 +6,7 @@ import copy
 import math
 from collections.abc import Iterator, Mapping
 from pathlib import Path
+from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
 from instructor.errors import ClassError
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from graders.marks import Mark
 
 NOT_MARKED = "Not marked yet.\n"
+WIDTH = 110  # letters in a line of formgrader's page
 
 
 def read_notebook(path: Path) -> Any:
@@ -51,8 +53,8 @@ def check_cells(notebook: Any) -> Iterator[Any]:
 def clamped(points: Any, out_of: float) -> float:
     """Return points as a plain float from 0 to out_of.
 
-    nbgrader reads the text of a check cell's output and gives full marks, silently, for anything that is not a
-    number from 0 to the points of the cell; so nothing but this float is ever shown to it.
+    nbgrader reads the text of a check cell's output and gives full marks, silently, for anything that is not
+    a number from 0 to the points of the cell; so nothing but this float is ever shown to it.
     """
     value = float(points)
     if math.isnan(value):
@@ -60,7 +62,7 @@ def clamped(points: Any, out_of: float) -> float:
     return min(max(value, 0.0), float(out_of))
 
 
-def fill(notebook: Any, marks: Mapping[str, Mark]) -> tuple[Any, dict[str, float]]:
+def filled_with(notebook: Any, marks: Mapping[str, Mark]) -> tuple[Any, dict[str, float]]:
     """Put the marks into the check cells' outputs.
 
     Parameters
@@ -96,7 +98,7 @@ def _outputs(text: str, points: float) -> list[Any]:
 
 
 def reasons(mark: Mark) -> str:
-    """Return a mark in words: one line a part, then what there is to notice and what the logbook shows."""
+    """Return a mark in words: its parts, what to notice, what the logbook shows, and a good method."""
     lines = [f"{mark.title}: {mark.points:g} of {mark.out_of:g} points"]
     for part in mark.parts:
         given = "" if part.given is None else f" (answer: {part.given})"
@@ -108,4 +110,4 @@ def reasons(mark: Mark) -> str:
     ):
         if sentences:
             lines += [f"{title}:", *(f"- {sentence}" for sentence in sentences)]
-    return "\n".join(lines) + "\n"
+    return "\n".join(fill(line, WIDTH, subsequent_indent="  ") for line in lines) + "\n"

@@ -10,7 +10,7 @@ from typing import Any
 
 Handler = Callable[[argparse.Namespace], int]
 
-DONE, IN_PART, REFUSED, STOPPED = 0, 1, 2, 130
+DONE, IN_PART = 0, 1
 
 DESCRIPTION = """\
 The instructor's side of Wetslip: a class in a folder.
@@ -48,7 +48,7 @@ def add_parser(subparsers: Any) -> None:
 
 def _add(commands: Any, name: str, handler: Handler, about: str) -> argparse.ArgumentParser:
     parser: argparse.ArgumentParser = commands.add_parser(name, help=about, description=_sentence(about))
-    parser.set_defaults(run=_in_one_sentence(handler))
+    parser.set_defaults(run=handler)
     return parser
 
 
@@ -91,7 +91,7 @@ def _add_take_in(commands: Any) -> None:
         "place",
         metavar="HANDED_IN",
         type=Path,
-        help="the folder with one folder a learner, named by id, each with learner.json and the module's folder",
+        help="one folder a learner in it, named by id, with learner.json and the module's folder in it",
     )
     _add_folder(parser)
 
@@ -107,29 +107,6 @@ def _add_example(commands: Any) -> None:
     about = "make an invented class of scripted learners and run everything on it, from roster to report"
     parser = _add(commands, "example", _example, about)
     parser.add_argument("target", metavar="FOLDER", type=Path, help="the folder to make")
-
-
-def _in_one_sentence(handler: Handler) -> Handler:
-    """Turn what a user can meet into one sentence on the error stream and an exit code."""
-
-    def run(arguments: argparse.Namespace) -> int:
-        from instructor.errors import ClassError, sentence_for
-
-        try:
-            return handler(arguments)
-        except ClassError as problem:
-            return _complain(str(problem), REFUSED)
-        except OSError as problem:
-            return _complain(sentence_for(problem), REFUSED)
-        except KeyboardInterrupt:
-            return _complain("Stopped; run the same command again to go on.", STOPPED)
-
-    return run
-
-
-def _complain(sentence: str, code: int) -> int:
-    print(f"wetslip: {sentence}", file=sys.stderr)
-    return code
 
 
 def _tell_problems(problems: tuple[str, ...]) -> int:
@@ -175,7 +152,8 @@ def _take_in(arguments: argparse.Namespace) -> int:
     with folder.locked():
         taken = take_in(folder, arguments.module, arguments.place)
     print(
-        f"Taken in: {len(taken.new)} new, {len(taken.unchanged)} unchanged, {len(taken.problems)} left where they are."
+        f"Taken in: {len(taken.new)} new, {len(taken.unchanged)} unchanged, "
+        f"{len(taken.problems)} left where they are."
     )
     if taken.absent:
         print(f"Nothing from: {', '.join(taken.absent)}")

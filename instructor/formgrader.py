@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import secrets
+from typing import Any
 from urllib.parse import urlencode
 
 from instructor.errors import ClassError
@@ -26,8 +28,8 @@ def open_formgrader(folder: ClassFolder, port: int | None, browser: bool) -> Non
     ------
     ClassError : the port is taken or is none
 
-    The user's own Jupyter settings and other packages' server extensions are kept out, so that one of them cannot
-    break the page; nothing is installed or enabled for other programs.
+    The user's own Jupyter settings and other packages' server extensions are kept out, so that one of them
+    cannot break the page; nothing is installed or enabled for other programs.
     """
     if port is not None and not 1 <= port <= HIGHEST_PORT:
         raise ClassError(f"The port {port} is not a number from 1 to {HIGHEST_PORT}.")
@@ -43,7 +45,7 @@ def open_formgrader(folder: ClassFolder, port: int | None, browser: bool) -> Non
     server.start()
 
 
-def _server(folder: ClassFolder, port: int | None, browser: bool) -> object:
+def _server(folder: ClassFolder, port: int | None, browser: bool) -> Any:
     """Return the server, bound to its port and ready to start."""
     from jupyter_server.serverapp import ServerApp
     from traitlets.config import Config
@@ -55,7 +57,8 @@ def _server(folder: ClassFolder, port: int | None, browser: bool) -> object:
     config.ServerApp.ip = "127.0.0.1"
     config.ServerApp.open_browser = browser
     config.ServerApp.allow_root = True  # in a container one is root; it listens on this machine only
-    config.ServerApp.log_level = "WARNING"
+    config.ServerApp.log_level = "WARN"
+    config.IdentityProvider.token = secrets.token_hex(24)  # given by us, so that the server logs none of it
     if port is not None:
         config.ServerApp.port = port
         config.ServerApp.port_retries = 0

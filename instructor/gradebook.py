@@ -47,7 +47,7 @@ def open_gradebook(folder: ClassFolder) -> Iterator[Any]:
     put_tools_on_path()
     try:
         with warnings.catch_warnings(), Gradebook(folder.database_url) as gradebook:
-            # nbgrader makes its rows in an order that its database library warns of; nothing is wrong with them
+            # nbgrader makes its rows in an order that its database library warns of; they come out right
             warnings.simplefilter("ignore", SAWarning)
             yield gradebook
     except DatabaseError as problem:

@@ -79,8 +79,8 @@ def _identity(place: Path, work: Path, folder: ClassFolder, roster: dict[str, Le
         raise ClassError(f"The folder '{name}' and its {LEARNER} disagree: that names '{learner}'.")
     if cohort != folder.cohort:
         raise ClassError(
-            f"'{name}' was worked with the cohort code {cohort!r}, and this class has '{folder.cohort}', so its "
-            "boats are other ones."
+            f"'{name}' was worked with the cohort code {cohort!r}, and this class has '{folder.cohort}', "
+            "so its boats are other ones."
         )
     return learner
 

@@ -119,13 +119,15 @@ def open_class(folder: Path) -> ClassFolder:
     path = root / CLASS_FILE
     if not path.is_file():
         raise ClassError(
-            f"There is no class in '{root}'; name its folder with --folder, or make one with 'wetslip class new'."
+            f"There is no class in '{root}'; name its folder with --folder, "
+            "or make one with 'wetslip class new'."
         )
     content = read_json(path, "the class file")
     if not isinstance(content, dict) or not isinstance(content.get("cohort"), str):
         raise ClassError(f"the class file '{path}' is damaged: it names no cohort.")
     if content.get("schema") != SCHEMA:
         raise ClassError(
-            f"the class file '{path}' has scheme {content.get('schema')!r}, and this Wetslip reads scheme {SCHEMA}."
+            f"the class file '{path}' has scheme {content.get('schema')!r}, "
+            f"and this Wetslip reads scheme {SCHEMA}."
         )
     return ClassFolder(root, content["cohort"])

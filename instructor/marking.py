@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from instructor.check_cells import filled_with, notebook_bytes, read_notebook
 from instructor.errors import ClassError, sentence_for
 from instructor.files import replace_folder
 from instructor.gradebook import open_gradebook, put_learners, put_scores
 from instructor.layout import SECRET, TIMESTAMP, ClassFolder
 from instructor.marks import write_marks
-from instructor.check_cells import fill, notebook_bytes, read_notebook
 from instructor.progress import progress
 from instructor.released import Released, check_versions, read_plans, read_released
 from instructor.roster import read_roster
@@ -100,7 +100,7 @@ def _mark_one(folder: ClassFolder, released: Released, learner: str, notebook: A
     """Mark one learner: marks as data, the notebook for formgrader, then the gradebook."""
     module = released.module
     marks = _marks(folder, released, learner)
-    filled, scores = fill(notebook, marks)
+    filled, scores = filled_with(notebook, marks)
     submitted = folder.submitted(learner, module)
     files = {name: (submitted / name).read_bytes() for name in COPIED if _plain(submitted / name)}
     when = _when(files.get(TIMESTAMP), submitted)

@@ -5,9 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+import nbgrader
+
 from instructor.layout import LEARNERS_FILES, SECRET, TIMESTAMP
 
-TEMPLATES = Path(__file__).parent / "templates"
+TEMPLATES = Path(__file__).parent / "templates" / "nbconvert"
+FORMGRADERS_TEMPLATES = Path(nbgrader.__file__).parent / "server_extensions" / "formgrader" / "templates"
 
 
 def apply(config: Any, config_file: str) -> None:
@@ -37,4 +40,5 @@ def apply(config: Any, config_file: str) -> None:
     config.Autograde.exclude_overwriting = {
         module: [*LEARNERS_FILES, TIMESTAMP, SECRET] for module in modules
     }
-    config.HTMLExporter.extra_template_paths = [str(TEMPLATES / "formgrader")]
+    config.HTMLExporter.extra_template_basedirs = [str(TEMPLATES), str(FORMGRADERS_TEMPLATES)]
+    config.ExchangeFactory.list = "instructor.no_exchange.NoExchangeList"

@@ -13,7 +13,7 @@ from instructor.layout import CLASS_FILE, SCHEMA, ClassFolder
 from instructor.roster import Learner, read_roster, roster_text
 
 PATTERN_SIGNS = "*?[]"  # nbgrader finds its files by patterns, so a folder above them may not hold these
-SETTINGS = '''"""nbgrader's settings for this class. Its commands and buttons mark as 'wetslip class mark' does."""
+SETTINGS = '''"""nbgrader's settings for this class: its commands and buttons mark as 'wetslip class mark'."""
 
 from instructor.nbgrader_settings import apply
 

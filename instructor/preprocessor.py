@@ -40,12 +40,12 @@ class MarkFromData(NbGraderPreprocessor):
         ------
         ClassError : the module was released with another version; nbgrader reports it for this learner
         """
+        from instructor.check_cells import filled_with
         from instructor.layout import open_class
         from instructor.marking import mark_submission
-        from instructor.check_cells import fill
 
         names = resources["nbgrader"]
         folder = open_class(Path(self.class_folder))
         marks = mark_submission(folder, names["assignment"], names["student"])
-        filled, _ = fill(nb, marks)
+        filled, _ = filled_with(nb, marks)
         return filled, resources

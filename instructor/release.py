@@ -1,4 +1,4 @@
-"""`wetslip class release`: a module checked, handed to nbgrader, and every learner's slips drawn and stored."""
+"""`wetslip class release`: a module checked, handed to nbgrader, every learner's slips drawn and stored."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from instructor.check_cells import check_cells, notebook_bytes, read_notebook
 from instructor.errors import ClassError
 from instructor.files import write_bytes
 from instructor.gradebook import open_gradebook, put_learners
 from instructor.layout import ClassFolder
-from instructor.check_cells import check_cells, notebook_bytes, read_notebook
 from instructor.progress import progress
 from instructor.released import (
     Released,
@@ -29,7 +29,7 @@ LEFT_ALONE = {".ipynb_checkpoints", "__pycache__", ".DS_Store"}  # nbgrader leav
 
 @dataclass(frozen=True)
 class Release:
-    """What a release did: for how many learners slips were drawn, and for how many they were there already."""
+    """What a release did: for how many learners slips were drawn, and how many had theirs already."""
 
     module: str
     drawn: int
@@ -71,7 +71,7 @@ def checked_notebook(module: str) -> Any:
 
     Raises
     ------
-    ClassError : stray files lie beside it, it holds outputs, or its check cells are not those of the exercises
+    ClassError : stray files lie beside it, it holds outputs, or its check cells are not the exercises' own
     """
     folder = modules_folder() / module
     _refuse_strays(folder, module)
@@ -93,8 +93,8 @@ def _refuse_strays(folder: Path, module: str) -> None:
     )
     if strays:
         raise ClassError(
-            f"'{folder}' holds {', '.join(repr(name) for name in strays)} beside the notebook; nbgrader would copy "
-            "that over the learners' own files, so move it elsewhere and release again."
+            f"'{folder}' holds {', '.join(repr(name) for name in strays)} beside the notebook; "
+            "nbgrader would copy that over the learners' own files, so move it elsewhere and release again."
         )
 
 
@@ -112,8 +112,8 @@ def _refuse_cells(notebook: Any, module: str, path: Path) -> None:
     for name in sorted({*points, *found}):
         if points.get(name) != found.get(name):
             raise ClassError(
-                f"The check cell '{name}' has {found.get(name, 'no')} points in '{path}', and its exercise has "
-                f"{points.get(name, 'no')}."
+                f"The check cell '{name}' has {found.get(name, 'no')} points in '{path}', "
+                f"and its exercise has {points.get(name, 'no')}."
             )
 
 
@@ -130,8 +130,8 @@ def _standing(folder: ClassFolder, module: str, notebook: str) -> Released | Non
     check_versions(before, "add learners to it")
     if before.notebook != notebook:
         raise ClassError(
-            f"The notebook of '{module}' has changed since it was released; what is released is not changed in "
-            "place, so make a new class folder to release the changed one."
+            f"The notebook of '{module}' has changed since it was released; what is released is not changed "
+            "in place, so make a new class folder to release the changed one."
         )
     return before
 

@@ -89,8 +89,8 @@ def check_versions(released: Released, doing: str) -> None:
     if differing:
         raise ClassError(
             f"The module '{released.module}' was released with {', '.join(differing)}; to {doing}, install "
-            f"the Wetslip that released it ('pip install wetslip=={released.versions.get('wetslip', '')}') in an environment of its "
-            "own and run the same command there."
+            f"the Wetslip that released it ('pip install wetslip=={released.versions.get('wetslip', '')}') "
+            "in an environment of its own and run the same command there."
         )
 
 

@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from instructor.roster import Learner
 
@@ -158,11 +158,11 @@ def copy_from(folder: Path, other: Path) -> None:
         shutil.copyfile(other / name, folder / name)
 
 
-def _rows(path: Path) -> list[dict[str, dict[str, str]]]:
+def _rows(path: Path) -> list[dict[str, Any]]:
     return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
 
 
-def _write(path: Path, rows: list[dict[str, dict[str, str]]]) -> None:
+def _write(path: Path, rows: list[dict[str, Any]]) -> None:
     path.write_text("".join(json.dumps(row, ensure_ascii=False) + "\n" for row in rows), encoding="utf-8")
 
 

@@ -49,12 +49,12 @@ def mistake_rows(marks: Sequence[Mark]) -> list[PartRow]:
 
 
 def plain_cell(text: str) -> str:
-    """Return text that a spreadsheet shows and does not run: an apostrophe goes before a formula's first sign."""
+    """Return text that a spreadsheet shows and does not run: an apostrophe goes before a formula's sign."""
     return f"'{text}" if text.startswith(FORMULA_STARTS) else text
 
 
 def class_csv(learners: Sequence[Learner], results: Sequence[Result]) -> str:
-    """Return the marks as CSV: one row a learner in the roster's order, cells empty where nothing is marked."""
+    """Return the marks as CSV: a row a learner in the roster's order, empty where nothing is marked."""
     of_learner = {result.learner.id: result for result in results}
     exercises = [scored.mark.exercise for scored in results[0].exercises] if results else []
     stream = io.StringIO()

@@ -1,4 +1,4 @@
-"""`wetslip class take-in`: originals kept aside, and what is marked made from data and the released notebook."""
+"""`wetslip class take-in`: originals kept aside; data and the released notebook go to be marked."""
 
 from __future__ import annotations
 
@@ -9,11 +9,11 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from instructor.check_cells import filled_with, notebook_bytes, read_notebook
 from instructor.errors import ClassError, sentence_for
 from instructor.files import read_regular, replace_folder
 from instructor.handed_in import HandedIn, marked_files, read_handed_in
 from instructor.layout import SECRET, TIMESTAMP, ClassFolder
-from instructor.check_cells import fill, notebook_bytes, read_notebook
 from instructor.progress import progress
 from instructor.released import read_released
 from instructor.roster import read_roster
@@ -45,7 +45,7 @@ def take_in(folder: ClassFolder, module: str, place: Path) -> TakenIn:
     ClassError : the module is not released, or `place` is not such a folder
     """
     read_released(folder, module)
-    notebook = notebook_bytes(fill(read_notebook(folder.release_notebook(module)), {})[0])
+    notebook = notebook_bytes(filled_with(read_notebook(folder.release_notebook(module)), {})[0])
     roster = {learner.id: learner for learner in read_roster(folder.roster)}
     new: list[str] = []
     unchanged: list[str] = []
