@@ -7,6 +7,7 @@ passing ones in a scratch folder that goes when the desk is closed.
 
 from __future__ import annotations
 
+import json
 import os
 import secrets
 import shutil
@@ -27,7 +28,6 @@ from course.learner import FILE, Learner, new_self_learner, read_learner, write_
 MODULES = Path(__file__).parent / "modules"
 FIRST_PAGE = "00_before_you_start/00_before_you_start.ipynb"
 HOST = "127.0.0.1"
-FIRST_PORT, PORTS_TRIED = 8888, 50
 PATIENCE_S = 60.0
 
 # What a learner's work is kept in; such a file among the modules would be somebody's, and is never handed on.
@@ -114,27 +114,23 @@ def _copy_whole(path: Path, target: Path) -> None:
         part.unlink(missing_ok=True)
 
 
-def free_port(wanted: int | None = None) -> int:
-    """Return the wanted port, or the first free one from 8888 on.
+def require_free(port: int) -> None:
+    """Refuse a port that cannot be listened on.
 
     Raises
     ------
     DeskError
-        If the wanted port is taken or not allowed, or none is free.
+        If it is taken or not allowed.
     """
-    candidates = range(FIRST_PORT, FIRST_PORT + PORTS_TRIED) if wanted is None else [wanted]
-    for port in candidates:
-        with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as plug:
-            if os.name == "posix":  # else a port closed a moment ago counts as taken
-                plug.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            try:
-                plug.bind((HOST, port))
-            except (OSError, OverflowError):
-                continue
-            return port
-    if wanted is None:
-        raise DeskError(f"No port from {FIRST_PORT} to {FIRST_PORT + PORTS_TRIED - 1} is free on {HOST}.")
-    raise DeskError(f"Port {wanted} on {HOST} is taken or not allowed; without --port a free one is found.")
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as plug:
+        if os.name == "posix":  # else a port closed a moment ago counts as taken
+            plug.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            plug.bind((HOST, port))
+        except (OSError, OverflowError) as error:
+            raise DeskError(
+                f"Port {port} on {HOST} is taken or not allowed; without --port a free one is found."
+            ) from error
 
 
 def first_page(folder: Path) -> str:
@@ -145,14 +141,26 @@ def first_page(folder: Path) -> str:
 def open_desk(folder: Path, *, browser: bool, port: int | None, say: Callable[[str], None]) -> None:
     """Open JupyterLab on a folder that is laid out, and stay until it is closed.
 
+    Parameters
+    ----------
+    folder : Path
+        A learner's, as `settle` and `lay_out` leave it.
+    browser : bool
+        Whether to open the first page in the user's browser.
+    port : int or None
+        None: the first free one from 8888.
+    say : callable
+        Told the address, and what else there is to say.
+
     Raises
     ------
     DeskError
-        If JupyterLab does not start.
+        If the port is taken, or JupyterLab does not start.
     OSError
         If the folder's settings cannot be written.
     """
-    port = free_port(port)
+    if port is not None:
+        require_free(port)
     token = secrets.token_hex(16)
     scratch = tempfile.TemporaryDirectory(prefix="wetslip-", ignore_cleanup_errors=True)
     with scratch as name:
@@ -161,7 +169,7 @@ def open_desk(folder: Path, *, browser: bool, port: int | None, say: Callable[[s
         log = folder / desk_settings.HIDDEN / desk_settings.LOG
         server = _start(settings, folder, environment, log)
         try:
-            _wait_until_it_answers(server, port, log)
+            port = _wait_for_port(server, desk_settings.runtime(Path(name)), log)
             url = f"http://{HOST}:{port}/{first_page(folder)}?token={token}"
             say(f"The course is open at\n\n    {url}\n")
             say("Leave this window open; Ctrl-C here closes the course.")
@@ -185,16 +193,18 @@ def _start(
         )
 
 
-def _wait_until_it_answers(server: subprocess.Popen[bytes], port: int, log: Path) -> None:
+def _wait_for_port(server: subprocess.Popen[bytes], runtime: Path, log: Path) -> int:
+    """Return the port the server took; it writes it down in its runtime folder once it listens."""
     until = time.monotonic() + PATIENCE_S
     while time.monotonic() < until:
+        for path in runtime.glob("jpserver-*.json"):
+            try:
+                return int(json.loads(path.read_text(encoding="utf-8"))["port"])
+            except (ValueError, KeyError):  # half written; again in a moment
+                continue
         if server.poll() is not None:
             raise DeskError(f"JupyterLab did not start; what it said is in {log}.")
-        try:
-            socket.create_connection((HOST, port), timeout=1).close()
-            return
-        except OSError:
-            time.sleep(0.05)
+        time.sleep(0.05)
     raise DeskError(f"JupyterLab did not answer within {PATIENCE_S:.0f} s; what it said is in {log}.")
 
 

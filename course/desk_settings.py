@@ -10,6 +10,7 @@ from typing import Any
 
 HIDDEN = ".desk"
 LOG = "desk.log"
+FIRST_PORT, PORTS_TRIED = 8888, 50
 
 # Server extensions: only what the course needs. Terminals, grading and pages stay out; the part for language
 # servers is there because JupyterLab asks for it, and is told to look for none.
@@ -36,7 +37,12 @@ OVERRIDES = {
 }
 
 
-def server_config(folder: Path, scratch: Path, *, host: str, port: int) -> dict[str, Any]:
+def runtime(scratch: Path) -> Path:
+    """Return the folder in which the server and its kernels keep their connections."""
+    return scratch / "runtime"
+
+
+def server_config(folder: Path, scratch: Path, *, host: str, port: int | None) -> dict[str, Any]:
     """Return the configuration of the server on a learner's folder."""
     page = {
         "app_settings_dir": str(scratch / "page"),
@@ -52,8 +58,8 @@ def server_config(folder: Path, scratch: Path, *, host: str, port: int) -> dict[
     return {
         "ServerApp": {
             "ip": host,
-            "port": port,
-            "port_retries": 0,
+            "port": port or FIRST_PORT,
+            "port_retries": 0 if port else PORTS_TRIED,
             "root_dir": str(folder),
             "open_browser": False,
             "allow_root": True,  # it listens on this machine only; in a container root is often the only user
@@ -67,10 +73,10 @@ def server_config(folder: Path, scratch: Path, *, host: str, port: int) -> dict[
     }
 
 
-def write(folder: Path, scratch: Path, *, host: str, port: int) -> Path:
+def write(folder: Path, scratch: Path, *, host: str, port: int | None) -> Path:
     """Write the settings into the scratch folder and return the path of the server's configuration."""
     page = scratch / "page"
-    for made in (page, scratch / "runtime", scratch / "temporary", folder / HIDDEN / "data"):
+    for made in (page, runtime(scratch), scratch / "temporary", folder / HIDDEN / "data"):
         made.mkdir(parents=True, exist_ok=True)
     _copy_extensions(scratch / "extensions")
     _write_json(page / "overrides.json", OVERRIDES)
@@ -103,7 +109,7 @@ def environment(outer: Mapping[str, str], folder: Path, scratch: Path) -> dict[s
         "JUPYTER_NO_CONFIG": "1",  # neither the user's, nor the environment's, nor the machine's
         "JUPYTER_PREFER_ENV_PATH": "1",
         "JUPYTER_DATA_DIR": str(folder / HIDDEN / "data"),  # which notebooks are trusted
-        "JUPYTER_RUNTIME_DIR": str(scratch / "runtime"),
+        "JUPYTER_RUNTIME_DIR": str(runtime(scratch)),
         "IPYTHONDIR": str(scratch / "ipython"),
         # Jupyter makes an empty folder in the temporary place for the configuration it was told not to read.
         "TMPDIR": str(scratch / "temporary"),

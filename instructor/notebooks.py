@@ -25,7 +25,11 @@ exit code:
   cannot be read.
 """
 
-KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}
+KERNEL = {
+    "display_name": "Python 3 (ipykernel)",
+    "language": "python",
+    "name": "python3",
+}  # as Jupyter writes it
 LANGUAGE = {"name": "python"}
 _KEPT_METADATA = ("jupytext", "wetslip")
 _LEFT_BEHIND = ("ExecuteTime", "collapsed", "execution", "scrolled", "trusted", "vscode")

@@ -52,7 +52,8 @@ def imports(path: Path, module: str) -> Iterator[str]:
                 above = package.split(".")[: len(package.split(".")) - node.level + 1]
                 base = ".".join([*above, *filter(None, [base])])
             if base in HOUSE:  # from course import engine: a part of it, or a name of the face
-                yield from (f"{base}.{alias.name}" for alias in node.names)
+                for alias in node.names:
+                    yield base if alias.name.startswith("__") else f"{base}.{alias.name}"
             else:
                 yield base
 

@@ -1,0 +1,236 @@
+"""A real Chromium in front of the real ``wetslip learn``.
+
+For other test files: `desk` is a running course on a fresh folder; `page_at(url)` opens a page in which a
+failed request, an uncaught error or a request that leaves this machine fails the test; `lab(page)` does what a
+learner does; `shot(page, name)` takes a screenshot.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from urllib.parse import quote, urlsplit
+
+import pytest
+from playwright.sync_api import Browser, Page, Request, Response, expect, sync_playwright
+
+from instructor.doctor import find_chromium
+
+# Patience, not speed, is what these allow for: a shared machine with two cores.
+PATIENCE_S = 90
+PATIENCE_MS = 1000 * PATIENCE_S
+
+NO_NAMES = "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost"
+
+# A request that may fail: a pattern for "method address", and the reason.
+MAY_FAIL: dict[str, str] = {}
+
+SHOWN_DIALOG = ".jp-Dialog"
+SHOWN_NOTICE = ".Toastify__toast"
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Path:
+    """Return the Chromium of this machine; without one skip, or fail where a browser is required."""
+    found = find_chromium()
+    if found is None:
+        sentence = "No Chromium was found: install one (Debian: apt install chromium)."
+        if os.environ.get("WETSLIP_REQUIRE_BROWSER") == "1":
+            pytest.fail(sentence)
+        pytest.skip(sentence)
+    return found
+
+
+@pytest.fixture(
+    scope="module"
+)  # not longer: while it lives, no other test of this thread can run an event loop
+def browser(chromium: Path) -> Iterator[Browser]:
+    """Yield a headless browser that can look up no name but this machine's."""
+    flags = [NO_NAMES, "--no-proxy-server", "--disable-background-networking"]
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        flags.append("--no-sandbox")
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=chromium, args=flags)
+        yield opened
+        opened.close()
+
+
+@dataclass
+class Desk:
+    """A running ``wetslip learn``."""
+
+    url: str
+    folder: Path
+    process: subprocess.Popen[bytes]
+    words: Path
+
+    @property
+    def base(self) -> str:
+        """The server's address, without a page."""
+        parts = urlsplit(self.url)
+        return f"{parts.scheme}://{parts.netloc}"
+
+    def url_of(self, page: str, kind: str = "lab/tree") -> str:
+        """Return the address of a file of the folder; kind "notebooks" is the plainer Notebook."""
+        return f"{self.base}/{kind}/{quote(page)}?{urlsplit(self.url).query}"
+
+    def close(self) -> int:
+        """Close it as Ctrl-C does and return its exit code."""
+        if self.process.poll() is None:
+            self.process.send_signal(signal.SIGINT)
+        try:
+            return self.process.wait(timeout=30)
+        except subprocess.TimeoutExpired:
+            self.process.kill()
+            raise
+
+
+def start_desk(folder: Path, *options: str) -> Desk:
+    """Start the installed command on a folder and wait until it gives its address."""
+    command = shutil.which("wetslip", path=str(Path(sys.executable).parent))
+    assert command is not None, "the command wetslip is not installed beside this Python"
+    words = folder.with_name(folder.name + ".txt")
+    with words.open("wb") as stream:
+        process = subprocess.Popen(
+            [command, "learn", str(folder), "--no-browser", *options],
+            stdin=subprocess.DEVNULL,
+            stdout=stream,
+            stderr=subprocess.STDOUT,
+        )
+    until = time.monotonic() + PATIENCE_S
+    while time.monotonic() < until:
+        said = words.read_text(encoding="utf-8")
+        if found := re.search(r"http://\S+\n", said):
+            return Desk(found.group().strip(), folder, process, words)
+        if process.poll() is not None:
+            break
+        time.sleep(0.1)
+    process.kill()
+    raise AssertionError(f"wetslip learn gave no address, but said: {words.read_text(encoding='utf-8')}")
+
+
+@pytest.fixture(scope="module")
+def desk(chromium: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
+    """Yield a course, opened on a folder whose path has spaces and letters outside ASCII."""
+    opened = start_desk(tmp_path_factory.mktemp("kurs żeglarza 海") / "my course é")
+    yield opened
+    opened.close()
+
+
+@dataclass
+class Watch:
+    """What went wrong in a page while it was open."""
+
+    wrong: list[str] = field(default_factory=list)
+
+    def follow(self, page: Page) -> None:
+        """Listen to a page."""
+        page.on("request", self._asked)
+        page.on("requestfailed", self._failed)
+        page.on("response", self._answered)
+        page.on("pageerror", lambda error: self.wrong.append(f"an uncaught error: {error}"))
+
+    def _asked(self, request: Request) -> None:
+        parts = urlsplit(request.url)
+        if parts.scheme not in ("data", "blob") and parts.hostname not in ("127.0.0.1", "localhost"):
+            self.wrong.append(f"a request that leaves this machine: {request.url}")
+
+    def _failed(self, request: Request) -> None:
+        self._note(request, request.failure or "no reason given")
+
+    def _answered(self, response: Response) -> None:
+        if response.status >= 400:
+            self._note(response.request, str(response.status))
+
+    def _note(self, request: Request, why: str) -> None:
+        what = f"{request.method} {request.url}"
+        if not any(re.search(pattern, what) for pattern in MAY_FAIL):
+            self.wrong.append(f"a failed request: {what}: {why}")
+
+
+@pytest.fixture
+def page_at(browser: Browser) -> Iterator[Callable[..., Page]]:
+    """Yield a function that opens a page at an address; options are those of a browser context."""
+    watch = Watch()
+    contexts = []
+
+    def open_page(url: str, **options: object) -> Page:
+        context = browser.new_context(**({"viewport": {"width": 1280, "height": 900}} | options))
+        contexts.append(context)
+        page = context.new_page()
+        page.set_default_timeout(PATIENCE_MS)
+        watch.follow(page)
+        page.goto(url)
+        return page
+
+    yield open_page
+    wrong = list(watch.wrong)  # what is cut off by closing comes later, and is no fault
+    for context in contexts:
+        context.close()
+    assert not wrong, "\n".join(wrong)
+
+
+@dataclass
+class Lab:
+    """JupyterLab in a page, and what a learner does in it."""
+
+    page: Page
+
+    def wait_open(self) -> None:
+        """Wait until a notebook is on the page and its kernel is at rest."""
+        expect(self.page.locator(".jp-NotebookPanel:visible .jp-Cell").first).to_be_visible(
+            timeout=PATIENCE_MS
+        )
+        self.wait_idle()
+
+    def wait_idle(self) -> None:
+        """Wait until the kernel has nothing to do and no cell waits."""
+        indicator = self.page.locator(".jp-NotebookPanel:visible .jp-Notebook-ExecutionIndicator")
+        expect(indicator).to_have_attribute("data-status", "idle", timeout=PATIENCE_MS)
+        waiting = self.page.locator(".jp-NotebookPanel:visible .jp-InputPrompt", has_text="[*]")
+        expect(waiting).to_have_count(0, timeout=PATIENCE_MS)
+
+    def run_all(self) -> None:
+        """Choose Run > Run All Cells, and wait until all have run."""
+        code = self.page.locator(".jp-NotebookPanel:visible .jp-CodeCell")
+        self.page.get_by_role("menuitem", name="Run", exact=True).click()
+        self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+        expect(code.last).not_to_have_class(re.compile("jp-mod-noOutputs"), timeout=PATIENCE_MS)
+        self.wait_idle()
+
+    def errors(self) -> list[str]:
+        """Return the texts of error outputs on the page."""
+        shown = '.jp-NotebookPanel:visible [data-mime-type="application/vnd.jupyter.stderr"]'
+        return self.page.locator(shown).all_inner_texts()
+
+    def popups(self) -> list[str]:
+        """Return the texts of dialogs and notices that are on the page."""
+        return self.page.locator(f"{SHOWN_DIALOG}, {SHOWN_NOTICE}").all_inner_texts()
+
+
+@pytest.fixture
+def lab() -> Callable[[Page], Lab]:
+    """Return what wraps a page in the learner's doings."""
+    return Lab
+
+
+@pytest.fixture
+def shot(tmp_path: Path) -> Callable[[Page, str], Path]:
+    """Return a function that takes a screenshot, into WETSLIP_SCREENSHOTS where that names a folder."""
+    folder = Path(os.environ.get("WETSLIP_SCREENSHOTS", tmp_path))
+
+    def take(page: Page, name: str) -> Path:
+        folder.mkdir(parents=True, exist_ok=True)
+        path = folder / f"{name}.png"
+        page.screenshot(path=path)
+        return path
+
+    return take
