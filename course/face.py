@@ -102,11 +102,15 @@ def _form(asked: Exercise, learner: Learner, opened: Slip) -> Any:
             lines = tuple(ReplyLine("", "unread", fault) for fault in error.faults.values())
             return Reply(lines, "Not read yet, so it counts as no try.")
         except OSError as error:
-            return Reply((), f"Your answer could not be saved in {folder} ({error.strerror}); nothing was checked.")
+            return Reply(
+                (), f"Your answer could not be saved in {folder} ({error.strerror}); nothing was checked."
+            )
         marked = _marked(asked, opened)
         lines = tuple(ReplyLine(p.title, "right" if p.right else "wrong", p.reason) for p in marked.parts)
         notices = tuple(ReplyLine("Note", "unread", notice) for notice in marked.notices)
-        return Reply((*lines, *notices), f"{marked.points:g} of {marked.out_of:g} points, try {marked.tries}.")
+        return Reply(
+            (*lines, *notices), f"{marked.points:g} of {marked.out_of:g} points, try {marked.tries}."
+        )
 
     known = last_values(folder, asked, opened.plan.digest)
     return AnswerForm(f"Your answer to {asked.id}", asked.fields, check_typed, values=known)

@@ -44,7 +44,6 @@ class Exercise:
     teaches: Callable[[Afloat], bool]
     method: Callable[[Afloat], tuple[str, ...]]
     card: Callable[[SlipPlan], dict[str, str]] = lambda plan: {}
-    mistakes: tuple[str, ...] = ()
 
     @property
     def grade_id(self) -> str:

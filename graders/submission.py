@@ -47,11 +47,11 @@ def mark_folder(
 ) -> tuple[Mark, ...]:
     """Return one mark an exercise of a module, for one learner's folder.
 
-    ``plans`` are the learner's slips by exercise id. Never raises for anything the learner's files hold.
+    ``plans`` are the learner's slips by exercise id; answers signed by another learner count as another's. Never
+    raises for anything the learner's files hold.
     """
     notices: list[str] = []
     written, logged = _read(folder / answers.FILE_NAME, notices), _read(folder / logbook.FILE_NAME, notices)
-    marks = (
-        mark(exercise, plans[exercise.id], written.rows, logged.rows) for exercise in module_named(module)
-    )
+    own = [row if row.get("learner") == learner_id else {**row, "slip": None} for row in written.rows]
+    marks = (mark(exercise, plans[exercise.id], own, logged.rows) for exercise in module_named(module))
     return tuple(replace(marked, notices=(*notices, *marked.notices)) for marked in marks)

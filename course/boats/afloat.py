@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cache
 from typing import NamedTuple
 
 import numpy as np
@@ -111,7 +111,7 @@ def _xyz(place: Place) -> tuple[float, float, float]:
     return (place.x_m, place.y_m, min(place.height_m, -0.05))
 
 
-@lru_cache(maxsize=None)
+@cache
 def kinetics_of(metal: str) -> Kinetics:
     """Return the engine's parameters of a metal. Raises UnknownName for one not in the table."""
     return Kinetics(**row("metals", metal)["kinetics"])
@@ -121,7 +121,8 @@ def conductor_ohm(part: Conductor) -> float:
     """Return the resistance of a bonding conductor with its joints, or of a contact."""
     if part.contact_ohm is not None:
         return part.contact_ohm
-    assert part.gauge_awg is not None and part.length_m is not None
+    assert part.gauge_awg is not None
+    assert part.length_m is not None
     return conductor_resistance(part.gauge_awg, part.length_m, REGULAR_TEMPERATURE) + part.joints_ohm
 
 

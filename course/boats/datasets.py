@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -36,7 +36,7 @@ def datasets_folder() -> Path:
     )
 
 
-@lru_cache(maxsize=None)
+@cache
 def load(table: str) -> dict[str, dict[str, Any]]:
     """Return one table as ``{row id: row}``. ``table`` is the file's name without its ending.
 

@@ -5,7 +5,7 @@ Places are metres: ``x_m`` forward of the transom, ``y_m`` to port, ``height_m``
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -47,42 +47,41 @@ class Hull(_Row):
     deckhouse: tuple[tuple[float, float], ...] = ()
 
 
-class Metal(_Row):
-    """One piece of metal in the water."""
+class Part(_Row):
+    """A piece of metal: its id, its plain name, its place."""
 
     id: str
     label: str
+    place: Place
+
+
+class Metal(Part):
+    """One piece of metal in the water."""
+
     metal: str
     shape: Literal["propeller", "shaft", "rudder", "strut", "through_hull", "plate"]
     wetted_area_m2: Positive
     bare_fraction: Fraction = 1.0
-    place: Place
     length_m: Positive
     basis: str = ""
 
 
-class InsideMetal(_Row):
+class InsideMetal(Part):
     """A piece of metal that the water does not touch."""
 
-    id: str
-    label: str
     shape: Literal["engine", "fitting"]
-    place: Place
     length_m: Positive
 
 
-class Anode(_Row):
+class Anode(Part):
     """A sacrificial anode; ``remaining`` is the fraction of its mass still there."""
 
-    id: str
-    label: str
     alloy: str
     mounting: Literal["flush_plate", "collar", "hanging"]
     mass_kg: Positive
     length_m: Positive
     width_m: Positive
     thickness_m: Positive
-    place: Place
     remaining: Fraction = 1.0
 
 
@@ -142,20 +141,20 @@ class Boat(_Row):
     circuits: tuple[Circuit, ...] = ()
 
     @property
+    def parts(self) -> tuple[Part, ...]:
+        """Every piece of metal, in the water and inside."""
+        return (*self.metals, *self.anodes, *self.inside)
+
+    @property
     def members(self) -> tuple[str, ...]:
         """Every piece of metal by id, the common bonding point first: the nodes of the boat's network."""
-        return (
-            COMMON_POINT,
-            *(m.id for m in self.metals),
-            *(a.id for a in self.anodes),
-            *(i.id for i in self.inside),
-        )
+        return (COMMON_POINT, *(part.id for part in self.parts))
 
     def place(self, member: str) -> Place:
         """Return where a member is."""
         if member == COMMON_POINT:
             return self.common_bonding_point
-        return next(part.place for part in (*self.metals, *self.anodes, *self.inside) if part.id == member)
+        return next(part.place for part in self.parts if part.id == member)
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Boat:
@@ -212,7 +211,7 @@ def read_boat(path: Path) -> Boat:
     return boat_from_document(document, path.name)
 
 
-@lru_cache(maxsize=None)
+@cache
 def fleet_boat(name: str) -> Boat:
     """Return a boat of Cormorant Reach by id. Raises BoatError, with the nearest name, for another."""
     path = datasets_folder() / "boats" / f"{name}.yaml"

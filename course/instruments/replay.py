@@ -37,7 +37,7 @@ class Replay:
     problems: tuple[str, ...]
 
 
-def _fault(row: Row, expected: int, minute: int, seen: set[object]) -> str:
+def _fault(row: Row, expected: int, minute: int, seen: set[str]) -> str:
     """Return a sentence about a row that cannot stand where it stands, or nothing."""
     if row.get("v") != VERSION:
         return f"Row {expected} of the logbook has version {row.get('v')!r}; this course writes version {VERSION}."
@@ -45,23 +45,24 @@ def _fault(row: Row, expected: int, minute: int, seen: set[object]) -> str:
         return (
             f"Row {expected} of the logbook is numbered {row.get('n')!r}: rows are missing or out of order."
         )
-    if row.get("id") in seen:
+    if str(row.get("id")) in seen:
         return f"Row {expected} of the logbook repeats an act that is already there."
     if row.get("minute") != minute:
         return f"Row {expected} of the logbook is at minute {row.get('minute')!r}; the slip's clock stood at {minute}."
     return ""
 
 
-def _steps(afloat: Afloat, rows: list[Row], problems: list[str]) -> Iterator[tuple[int, Row, State, State, bool]]:
+def _steps(
+    afloat: Afloat, rows: list[Row], problems: list[str]
+) -> Iterator[tuple[int, Row, State, State, bool]]:
     """Yield ordinal, row, state before and after, and whether all rows so far stand in order, for each act that can be."""
-    state, seen, in_order = first_state(afloat), set[object](), True
+    state, seen, in_order = first_state(afloat), set[str](), True
     for ordinal, row in enumerate(rows[:MOST_ROWS], start=1):
         fault = _fault(row, ordinal, state.minute, seen)
         if fault:
             problems.append(fault)
             in_order = False
-        if isinstance(row.get("id"), str):
-            seen.add(row["id"])
+        seen.add(str(row.get("id")))
         if row.get("kind") == "note":
             continue
         try:

@@ -76,10 +76,8 @@ def cell_limits(afloat: Afloat) -> dict[str, tuple[float, float]]:
     }
 
 
-def _one_of(args: Args, name: str, what: str, known: Iterable[str], none: bool = False) -> str | None:
+def _one_of(args: Args, name: str, what: str, known: Iterable[str]) -> str:
     value, options = args.get(name), list(known)
-    if value is None and none:
-        return None
     if not isinstance(value, str) or value not in options:
         offered = ", ".join(repr(option) for option in options)
         raise SlipError(
@@ -88,21 +86,25 @@ def _one_of(args: Args, name: str, what: str, known: Iterable[str], none: bool =
     return value
 
 
+def _one_or_none(args: Args, name: str, what: str, known: Iterable[str]) -> str | None:
+    return None if args.get(name) is None else _one_of(args, name, what, known)
+
+
 def _number(args: Args, name: str, what: str, low: float, high: float, unit: str) -> float:
     value = args.get(name)
-    good = isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
-    if not good or not low <= value <= high:
+    number = value if isinstance(value, int | float) and not isinstance(value, bool) else math.nan
+    if not low <= number <= high:
         raise SlipError(f"The {what} is {value!r}; it can be {low:g} to {high:g} {unit}.")
-    return float(value)
+    return float(number)
 
 
 def _turn_dial(afloat: Afloat, state: State, args: Args) -> State:
-    return replace(state, dial=_one_of(args, "position", "dial position", DIAL) or "off")
+    return replace(state, dial=_one_of(args, "position", "dial position", DIAL))
 
 
 def _plug(afloat: Afloat, state: State, args: Args) -> State:
     lead = _one_of(args, "lead", "lead", LEADS)
-    jack = _one_of(args, "jack", "jack", JACKS, none=True)
+    jack = _one_or_none(args, "jack", "jack", JACKS)
     cell, test = (jack, state.test_jack) if lead == "cell lead" else (state.cell_jack, jack)
     if jack is not None and cell == test:  # one plug a jack: the other lead is pulled out
         cell, test = (jack, None) if lead == "cell lead" else (None, jack)
@@ -111,7 +113,7 @@ def _plug(afloat: Afloat, state: State, args: Args) -> State:
 
 def _clip(afloat: Afloat, state: State, args: Args) -> State:
     points = [point.id for point in afloat.plan.boat.clip_points]
-    return replace(state, point=_one_of(args, "point", "clip point", points, none=True))
+    return replace(state, point=_one_or_none(args, "point", "clip point", points))
 
 
 def _hang_cell(afloat: Afloat, state: State, args: Args) -> State:
@@ -185,7 +187,6 @@ def after(afloat: Afloat, state: State, action: str, args: Args) -> State:
     Raises SlipError with one sentence for an act that does not exist or cannot be done.
     """
     known = _one_of({"action": action}, "action", "act", ACTS)
-    assert known is not None
     act, minutes = ACTS[known]
     if known == "wait":
         minutes = int(_number(args, "minutes", "time to wait", 1, LONGEST_WAIT_MINUTES, "minutes"))

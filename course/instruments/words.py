@@ -18,7 +18,8 @@ def clock_text(minute: int) -> str:
 def labels(afloat: Afloat) -> dict[str, str]:
     """Return the plain name of everything on the boat that has an id."""
     boat = afloat.plan.boat
-    named = {part.id: part.label for part in (*boat.metals, *boat.anodes, *boat.inside, *boat.circuits)}
+    named = {part.id: part.label for part in boat.parts}
+    named.update({circuit.id: circuit.label for circuit in boat.circuits})
     named.update({c.id: c.label for c in boat.conductors if c.label})
     named.update({point.id: point.label for point in boat.clip_points})
     return named

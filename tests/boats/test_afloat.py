@@ -52,7 +52,8 @@ def test_an_anode_half_gone_protects_less(plan):
 
 def test_a_broken_bond_leaves_that_metal_alone_and_the_rest_better_off(plan):
     broken = tuple(
-        c.model_copy(update={"broken": True}) if c.id == "bond_rudder_port" else c for c in plan.boat.conductors
+        c.model_copy(update={"broken": True}) if c.id == "bond_rudder_port" else c
+        for c in plan.boat.conductors
     )
     whole, parted = Afloat(plan), Afloat(with_boat(plan, conductors=broken))
     assert middle(parted, member="rudder_port") > middle(whole, member="rudder_port") + 200

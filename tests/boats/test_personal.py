@@ -13,7 +13,6 @@ from graders.exercises import EXERCISES
 from graders.personal import accept, plan_for
 
 
-
 def test_a_seed_is_a_pure_function_of_its_parts():
     one = seed_for("assignment", "CR26", "ana", "03.1", 0)
     assert one == seed_for("assignment", "CR26", "ana", "03.1", 0)

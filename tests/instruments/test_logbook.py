@@ -104,7 +104,9 @@ def test_a_full_disk_loses_no_row_and_work_goes_on_when_there_is_room(plan, fold
         except SlipError as error:
             print(slip.state.minute, error)
     """)
-    full = subprocess.run([sys.executable, "-c", program], cwd=folder, capture_output=True, text=True, check=True)
+    full = subprocess.run(
+        [sys.executable, "-c", program], cwd=folder, capture_output=True, text=True, check=True
+    )
     minute, sentence = full.stdout.strip().split(" ", 1)
     assert "logbook.jsonl cannot be written (File too large); this was not done." in sentence
     slip = Slip(plan, folder)
@@ -163,7 +165,9 @@ def invent_a_reading(rows):
     rows[-1:] = [{**rows[-1], "display": "-0.905", "leads": {}}]
 
 
-@pytest.mark.parametrize("change", [edit_display, delete_the_wait, reorder, claim_another_minute, invent_a_reading])
+@pytest.mark.parametrize(
+    "change", [edit_display, delete_the_wait, reorder, claim_another_minute, invent_a_reading]
+)
 def test_a_forged_logbook_does_not_replay(wired, plan, folder, change):
     wired.record()
     rows = forged(folder, change)

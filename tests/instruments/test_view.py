@@ -32,10 +32,14 @@ def test_the_map_a_dragged_cell_follows_agrees_with_the_kernel(wired, place):
     drag = view["drag"]
     x = np.linspace(*drag["x_m"], drag["columns"])
     depth = np.linspace(*drag["depth_m"], drag["rows"])
-    water = RegularGridInterpolator((depth, x), np.array(drag["water_mV"]).reshape(drag["rows"], drag["columns"]))
+    water = RegularGridInterpolator(
+        (depth, x), np.array(drag["water_mV"]).reshape(drag["rows"], drag["columns"])
+    )
     dragged = drag["sign"] * (drag["base_mV"] - float(water((place[1], place[0]))[()]))
     wired.hang_cell(*place)
-    assert 1000 * float(wired.display.split()[0]) == pytest.approx(dragged, abs=4.0)  # noise, a digit, a minute's settling
+    assert 1000 * float(wired.display.split()[0]) == pytest.approx(
+        dragged, abs=4.0
+    )  # noise, a digit, a minute's settling
 
 
 def test_everything_the_scene_shows_can_be_read_as_text(wired):
@@ -43,5 +47,12 @@ def test_everything_the_scene_shows_can_be_read_as_text(wired):
     wired.lift_anode("hanging_anode")
     wired.breaker("radio", closed=False)
     text = wired.text()
-    for words in ("Marsh Lantern", "common bonding point", "5.60 m forward", "inside lead of the hull anode", "hanging anode", "VHF radio"):
+    for words in (
+        "Marsh Lantern",
+        "common bonding point",
+        "5.60 m forward",
+        "inside lead of the hull anode",
+        "hanging anode",
+        "VHF radio",
+    ):
         assert words in text
