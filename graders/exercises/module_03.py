@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from course.boats.afloat import Afloat
-from course.boats.datasets import row
 from course.boats.plan import SlipPlan
 from course.instruments.measure import cell_row
 from graders.case import Case
@@ -12,11 +11,11 @@ from graders.judging import NOT_ANSWERED, millivolts, part, reading_part, sound
 from graders.marks import PartMark
 from graders.method import Mistake
 from graders.truth import Span, anodes_off, bottom_span, span
+from graders.verdict import NEEDED_SHIFT_MV, card_baseline, true_verdict, verdict_on
 
 MODULE = "03_reference_cell"
 KIT = ("digital multimeter", "silver/silver-chloride cell", "water thermometer")
 METERING = "Cell lead in COM, test lead in V, dial on 2 V, clip on the common bonding point, cell about a metre down and clear of the bed."
-CRITERION = "fibreglass_mixed_metals"
 
 
 # --- 03.1 the hull potential -------------------------------------------------------------------------------------------------
@@ -129,7 +128,6 @@ HULL_POTENTIAL = Exercise(
 
 STEADY_GAP_MINUTES, STEADY_AGREE_MV = 10, 5.0
 SHIFT_ARITHMETIC_MV = 1.0
-NEEDED_SHIFT_MV: float = row("criteria", CRITERION)["shift_mV"]
 
 
 def _shift_part(case: Case, out_of: float) -> PartMark:
@@ -307,30 +305,12 @@ WRONG_REASONS = {
 }
 
 
-def _card_baseline(afloat: Afloat) -> float:
-    """Return the baseline on the boat's record card [mV, to the nearest 5]: amidships, the large anodes off."""
-    return 5 * round(span(afloat, afloat.steady(anodes_off(afloat))).middle / 5)
-
-
-def verdict_on(reading: float, baseline: float) -> str:
-    """Return the verdict [mV against silver/silver-chloride in sea water] by shift and overprotection limit."""
-    criterion = row("criteria", CRITERION)
-    if reading < criterion["protected_above_mV"]:
-        return "overprotected"
-    shifted = baseline - reading >= criterion["shift_mV"] and reading <= criterion["protected_below_mV"]
-    return "protected" if shifted else "unprotected"
-
-
-def _truth(afloat: Afloat) -> str:
-    return verdict_on(span(afloat, afloat.steady(afloat.start)).middle, _card_baseline(afloat))
-
-
 def _verdict_part(case: Case, out_of: float) -> PartMark:
     title = "Verdict"
     given, reading = case.given("verdict"), case.number("reading", "mV")
     if given not in REASON_OF:
         return part("verdict", title, out_of, given, NOT_ANSWERED, "")
-    true, baseline = _truth(case.afloat), _card_baseline(case.afloat)
+    true, baseline = true_verdict(case.afloat), card_baseline(case.afloat)
     if given == true:
         return part("verdict", title, out_of, given, None, f"Right: she is {true}.")
     if reading is not None and given == verdict_on(reading, baseline):
@@ -352,7 +332,7 @@ def _reason_part(case: Case, out_of: float) -> PartMark:
     wrong = None
     if given in WRONG_REASONS:
         wrong = Mistake(str(given), WRONG_REASONS[str(given)])
-    elif given != REASON_OF[_truth(case.afloat)]:
+    elif given != REASON_OF[true_verdict(case.afloat)]:
         follows = verdict in REASON_OF and given == REASON_OF[verdict]
         share = 0.5 if follows and _verdict_part(case, 1).mistake == "follows_from_reading" else 0.0
         sentence = (
@@ -374,22 +354,22 @@ def _judge_verdict(case: Case) -> tuple[PartMark, ...]:
 
 def _teaches_verdict(afloat: Afloat) -> bool:
     """Every reading within the span gives the same verdict, clear of both limits."""
-    truth, baseline = span(afloat, afloat.steady(afloat.start)), _card_baseline(afloat)
+    truth, baseline = span(afloat, afloat.steady(afloat.start)), card_baseline(afloat)
     ends = (truth.low - CLEAR_OF_LIMIT_MV, truth.high + CLEAR_OF_LIMIT_MV)
     return len({verdict_on(value, baseline) for value in ends}) == 1
 
 
 def _method_verdict(afloat: Afloat) -> tuple[str, ...]:
-    truth, baseline = span(afloat, afloat.steady(afloat.start)), _card_baseline(afloat)
+    truth, baseline = span(afloat, afloat.steady(afloat.start)), card_baseline(afloat)
     return (
         METERING,
         f"From end to end she reads {truth.high:.0f} to {truth.low:.0f} mV; her record card gives a baseline of {baseline:.0f} mV.",
-        f"The shift is about {baseline - truth.middle:.0f} mV, so she is {_truth(afloat)}.",
+        f"The shift is about {baseline - truth.middle:.0f} mV, so she is {true_verdict(afloat)}.",
     )
 
 
 def _verdict_card(plan: SlipPlan) -> dict[str, str]:
-    return {"Baseline without the large anodes, last season": f"{_card_baseline(Afloat(plan)):.0f} mV"}
+    return {"Baseline without the large anodes, last season": f"{card_baseline(Afloat(plan)):.0f} mV"}
 
 
 VERDICT = Exercise(

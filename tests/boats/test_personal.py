@@ -54,10 +54,10 @@ def test_every_accepted_slip_teaches_its_point(name):
 
 
 def test_the_three_verdicts_all_come_up():
-    from graders.exercises.module_03 import _truth
+    from graders.verdict import true_verdict
 
     plans = [plan_for(EXERCISES["03.3"], f"learner{k}", "CR26") for k in range(24)]
-    assert {_truth(Afloat(plan)) for plan in plans} == {"unprotected", "protected", "overprotected"}
+    assert {true_verdict(Afloat(plan)) for plan in plans} == {"unprotected", "protected", "overprotected"}
 
 
 def test_a_plan_survives_storage_with_its_name():
