@@ -101,7 +101,7 @@ def reasons(mark: Mark) -> str:
     """Return a mark in words: its parts, what to notice, what the logbook shows, and a good method."""
     lines = [f"{mark.title}: {mark.points:g} of {mark.out_of:g} points"]
     for part in mark.parts:
-        given = "" if part.given is None else f" (answer: {part.given})"
+        given = "" if part.given is None else f" (given: {part.given})"
         lines.append(f"- {part.title}: {part.points:g} of {part.out_of:g}{given}. {part.reason}")
     for title, sentences in (
         ("Notice", mark.notices),

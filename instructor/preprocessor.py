@@ -6,8 +6,12 @@ from pathlib import Path
 from typing import Any
 
 from nbconvert.exporters import NotebookExporter
+from nbgrader.converters import NbGraderException
 from nbgrader.preprocessors import NbGraderPreprocessor
 from traitlets import Unicode
+
+from instructor.errors import ClassError
+from instructor.layout import open_class
 
 STEPS_UP = 3  # from a submitted notebook to the class folder
 
@@ -18,6 +22,22 @@ class ReleasedNotebookExporter(NotebookExporter):
     A learner's notebook may lack a check cell, hold one twice or not be a notebook at all; marks come from
     answers and logbook, so it is never opened.
     """
+
+    def __init__(self, *positional: Any, **options: Any) -> None:
+        super().__init__(*positional, **options)
+        directory = getattr(self.parent, "coursedir", None)
+        if directory is not None:
+            self._refuse_other_versions(Path(directory.root), directory.assignment_id)
+
+    def _refuse_other_versions(self, root: Path, module: str) -> None:
+        """Stop the run before it replaces anything, when the module cannot be marked with this Wetslip."""
+        from instructor.released import check_versions, read_released
+
+        try:
+            check_versions(read_released(open_class(root), module), "mark it")
+        except ClassError as problem:
+            self.log.error(str(problem))
+            raise NbGraderException(str(problem)) from None
 
     def from_filename(self, filename: str, resources: Any = None, **options: Any) -> Any:
         """Export a notebook; for submitted/<learner>/<module>/<notebook>.ipynb the released one."""
@@ -38,14 +58,12 @@ class MarkFromData(NbGraderPreprocessor):
 
         Raises
         ------
-        ClassError : the module was released with another version; nbgrader reports it for this learner
+        ClassError : it cannot be marked, and why; nbgrader reports it for this learner
         """
         from instructor.check_cells import filled_with
-        from instructor.layout import open_class
         from instructor.marking import mark_submission
 
         names = resources["nbgrader"]
-        folder = open_class(Path(self.class_folder))
-        marks = mark_submission(folder, names["assignment"], names["student"])
+        marks = mark_submission(open_class(Path(self.class_folder)), names["assignment"], names["student"])
         filled, _ = filled_with(nb, marks)
         return filled, resources
