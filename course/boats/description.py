@@ -179,12 +179,25 @@ class Boat(_Row):
         return self
 
 
-def _sentence(where: str, error: ValidationError) -> str:
+def _spot(document: Any, steps: tuple[int | str, ...]) -> str:
+    """Return the place of an error in words: list entries by their id, not by their number."""
+    words: list[str] = []
+    for step in steps:
+        try:
+            document = document[step]
+        except (KeyError, IndexError, TypeError):
+            document = None
+        named = document.get("id") if isinstance(step, int) and isinstance(document, dict) else None
+        words.append(str(named or step))
+    return ", ".join(words)
+
+
+def _sentence(where: str, document: Any, error: ValidationError) -> str:
     first = error.errors()[0]
-    message = first["msg"].removeprefix("Value error, ")
-    spot = ".".join(str(step) for step in first["loc"])
-    value = "" if first["type"] == "value_error" else f" (it says {first['input']!r})"
-    return f"{where}: {spot + ': ' if spot else ''}{message}{value}"[:400]
+    message = first["msg"].removeprefix("Value error, ").replace("Input should", "it should")
+    spot = _spot(document, first["loc"])
+    value = "" if first["type"] == "value_error" else f", and is {first['input']!r}"[:80]
+    return f"{where}: {spot + ': ' if spot else ''}{message}{value}"
 
 
 def boat_from_document(document: Any, where: str) -> Boat:
@@ -195,7 +208,7 @@ def boat_from_document(document: Any, where: str) -> Boat:
     try:
         return Boat.model_validate(document)
     except ValidationError as error:
-        raise BoatError(_sentence(where, error)) from error
+        raise BoatError(_sentence(where, document, error)) from error
 
 
 def read_boat(path: Path) -> Boat:

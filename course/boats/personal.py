@@ -64,6 +64,25 @@ def berth_of(draw: Draw, marina: str) -> Berth:
     )
 
 
+def middle_berth(marina: str) -> Berth:
+    """Return a berth in the middle of everything a marina offers."""
+    place = row("marina", marina)
+
+    def middle(name: str) -> float:
+        return round((float(place[name]["low"]) + float(place[name]["high"])) / 2, 3)
+
+    return Berth(
+        marina=place["name"],
+        name=place["berths"][0],
+        water=place["water"],
+        depth_m=middle("depth_m"),
+        temperature_degC=middle("temperature_degC"),
+        salinity=middle("salinity"),
+        flow_m_per_s=middle("flow_m_per_s"),
+        bed_reflection=middle("bed_reflection"),
+    )
+
+
 def varied(
     boat: Boat,
     draw: Draw,
