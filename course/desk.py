@@ -110,6 +110,9 @@ def _copy_whole(path: Path, target: Path) -> None:
     try:
         shutil.copyfile(path, part)
         part.replace(target)
+    except OSError as error:
+        error.filename = error.filename or str(target)  # a full disk does not say which file it was
+        raise
     finally:
         part.unlink(missing_ok=True)
 

@@ -102,9 +102,7 @@ def read_learner(start: Path) -> Learner:
     except (OSError, ValueError) as error:
         raise LearnerError(f"{path} cannot be read as JSON: {error}.") from error
     if not isinstance(row, dict) or row.get("schema") != SCHEMA:
-        raise LearnerError(
-            f'{path} is not a learner file: it must hold "schema": {SCHEMA}, "id" and "cohort".'
-        )
+        raise LearnerError(f'{path} is no learner file: it must hold "schema": {SCHEMA}, "id" and "cohort".')
     learner_id, cohort = row.get("id"), row.get("cohort")
     if not isinstance(learner_id, str) or not isinstance(cohort, str):
         raise LearnerError(
@@ -137,6 +135,9 @@ def write_learner(folder: Path, learner: Learner) -> Path:
     try:
         part.write_text(json.dumps(row, indent=1) + "\n", encoding="utf-8")
         part.replace(path)
+    except OSError as error:
+        error.filename = error.filename or str(path)  # a full disk does not say which file it was
+        raise
     finally:
         part.unlink(missing_ok=True)
     return path

@@ -1,32 +1,26 @@
 """A real Chromium in front of the real ``wetslip learn``.
 
 For other test files: `desk` is a running course on a fresh folder; `page_at(url)` opens a page in which a
-failed request, an uncaught error or a request that leaves this machine fails the test; `lab(page)` does what a
-learner does; `shot(page, name)` takes a screenshot.
+failed request, an uncaught error or a request that leaves this machine fails the test; `lab(page)` does what
+a learner does; `shot(page, name)` takes a screenshot.
 """
 
 from __future__ import annotations
 
 import os
 import re
-import shutil
-import signal
-import subprocess
-import sys
-import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from urllib.parse import quote, urlsplit
+from typing import Any
+from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import Browser, Page, Request, Response, expect, sync_playwright
 
 from instructor.doctor import find_chromium
 
-# Patience, not speed, is what these allow for: a shared machine with two cores.
-PATIENCE_S = 90
-PATIENCE_MS = 1000 * PATIENCE_S
+PATIENCE_MS = 90_000  # for a shared machine with two cores; it says nothing about speed
 
 NO_NAMES = "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost"
 
@@ -63,63 +57,11 @@ def browser(chromium: Path) -> Iterator[Browser]:
         opened.close()
 
 
-@dataclass
-class Desk:
-    """A running ``wetslip learn``."""
-
-    url: str
-    folder: Path
-    process: subprocess.Popen[bytes]
-    words: Path
-
-    @property
-    def base(self) -> str:
-        """The server's address, without a page."""
-        parts = urlsplit(self.url)
-        return f"{parts.scheme}://{parts.netloc}"
-
-    def url_of(self, page: str, kind: str = "lab/tree") -> str:
-        """Return the address of a file of the folder; kind "notebooks" is the plainer Notebook."""
-        return f"{self.base}/{kind}/{quote(page)}?{urlsplit(self.url).query}"
-
-    def close(self) -> int:
-        """Close it as Ctrl-C does and return its exit code."""
-        if self.process.poll() is None:
-            self.process.send_signal(signal.SIGINT)
-        try:
-            return self.process.wait(timeout=30)
-        except subprocess.TimeoutExpired:
-            self.process.kill()
-            raise
-
-
-def start_desk(folder: Path, *options: str) -> Desk:
-    """Start the installed command on a folder and wait until it gives its address."""
-    command = shutil.which("wetslip", path=str(Path(sys.executable).parent))
-    assert command is not None, "the command wetslip is not installed beside this Python"
-    words = folder.with_name(folder.name + ".txt")
-    with words.open("wb") as stream:
-        process = subprocess.Popen(
-            [command, "learn", str(folder), "--no-browser", *options],
-            stdin=subprocess.DEVNULL,
-            stdout=stream,
-            stderr=subprocess.STDOUT,
-        )
-    until = time.monotonic() + PATIENCE_S
-    while time.monotonic() < until:
-        said = words.read_text(encoding="utf-8")
-        if found := re.search(r"http://\S+\n", said):
-            return Desk(found.group().strip(), folder, process, words)
-        if process.poll() is not None:
-            break
-        time.sleep(0.1)
-    process.kill()
-    raise AssertionError(f"wetslip learn gave no address, but said: {words.read_text(encoding='utf-8')}")
-
-
 @pytest.fixture(scope="module")
-def desk(chromium: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
-    """Yield a course, opened on a folder whose path has spaces and letters outside ASCII."""
+def desk(
+    chromium: Path, start_desk: Callable[..., Any], tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Any]:
+    """Yield a course (a `Desk` of tests/conftest.py), in a folder with spaces and letters outside ASCII."""
     opened = start_desk(tmp_path_factory.mktemp("kurs żeglarza 海") / "my course é")
     yield opened
     opened.close()
