@@ -1,0 +1,75 @@
+"""The bench of one slip: the scene, a line for notes, and the logbook, one under the other."""
+
+from __future__ import annotations
+
+from typing import Any
+from uuid import uuid4
+
+import ipywidgets as widgets
+
+from course.panels.logbook import logbook_html
+from course.panels.scene import Scene, SlipLike
+
+WIDE = {"width": "100%"}
+
+
+class Bench(widgets.VBox):
+    """What a learner sees and touches of a slip; ``text()`` says it in words, ``figure()`` draws it."""
+
+    def __init__(self, slip: SlipLike) -> None:
+        self._slip = slip
+        self.scene = Scene(slip)
+        self.logbook = widgets.HTML(logbook_html(self.scene.view["logbook"]), layout=WIDE)
+        self.note = widgets.Text(
+            description="Note",
+            placeholder="what you saw, in your own words",
+            layout={"width": "60%", "min_width": "240px"},
+        )
+        self.about = widgets.Dropdown(description="about", options=self._rows(), layout={"width": "220px"})
+        self.write = widgets.Button(description="Write the note", layout={"width": "140px", "height": "44px"})
+        self.refusal = widgets.HTML("")
+        self.write.on_click(lambda _button: self._write_note())
+        self.scene.observe(lambda _change: self._follow(), "view")
+        line = widgets.HBox(
+            [self.note, self.about, self.write], layout={"flex_flow": "row wrap", "align_items": "center"}
+        )
+        super().__init__([self.scene, line, self.refusal, self.logbook], layout=WIDE)
+
+    def _rows(self) -> list[tuple[str, int | None]]:
+        rows = self.scene.view["logbook"]
+        return [
+            ("nothing in particular", None),
+            *((f"row {row['ordinal']}", row["ordinal"]) for row in reversed(rows)),
+        ]
+
+    def _follow(self) -> None:
+        self.logbook.value = logbook_html(self.scene.view["logbook"])
+        chosen, options = self.about.value, self._rows()
+        self.about.options = options
+        self.about.value = chosen if any(chosen == value for _, value in options) else None
+
+    def _write_note(self) -> None:
+        text = self.note.value.strip()
+        if not text:
+            self.refusal.value = "<p>There is nothing in the note yet.</p>"
+            return
+        args: dict[str, Any] = {"text": text, "about": self.about.value}
+        refused = self.scene.act("note", args, str(uuid4()))
+        self.refusal.value = ""  # a refusal of the slip is said in the scene
+        if not refused:
+            self.note.value = ""
+            self.about.value = None
+
+    def refresh(self) -> None:
+        """Show what the slip is now, after it was changed from elsewhere."""
+        self.scene.refresh()
+
+    def text(self) -> str:
+        """Return everything the slip shows, in words."""
+        return self._slip.text()
+
+    def figure(self, dark: bool = False) -> Any:
+        """Return the drawing as a matplotlib figure, for print."""
+        from course.panels.figure import scene_figure
+
+        return scene_figure(self._slip.view(), dark=dark)

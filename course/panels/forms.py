@@ -1,0 +1,142 @@
+"""Answer forms: what the learner typed goes on as it was typed, and what comes back is said in words.
+
+A panel knows no marking: the form is handed a ``check`` that takes the raw strings and returns a Reply.
+"""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+import ipywidgets as widgets
+
+Verdict = Literal["right", "wrong", "unread", "note"]
+VERDICT_WORDS: dict[str, str] = {
+    "right": "✓ Right",
+    "wrong": "✗ Not right",
+    "unread": "? Could not be read",
+    "note": "Note",
+}
+MANY_CHOICES = 5
+
+
+@dataclass(frozen=True)
+class Field:
+    """One thing asked for: ``unit`` is shown beside a number, ``choices`` are the words of a choice."""
+
+    name: str
+    label: str
+    unit: str = ""
+    kind: Literal["number", "choice", "text"] = "number"
+    choices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class ReplyLine:
+    """What is said about one part of an answer."""
+
+    part: str
+    verdict: Verdict
+    text: str
+
+
+@dataclass(frozen=True)
+class Reply:
+    """What is said about a whole answer."""
+
+    lines: tuple[ReplyLine, ...]
+    summary: str = ""
+
+
+def _verdict(line: ReplyLine) -> str:
+    part = f": {html.escape(line.part)}" if line.part else ""
+    return f"{VERDICT_WORDS[line.verdict]}{part}."
+
+
+def reply_html(reply: Reply) -> str:
+    """Return a reply as HTML: verdict in sign and word, never by colour alone; every text escaped."""
+    items = "".join(
+        f'<li class="ws-{line.verdict}"><strong>{_verdict(line)}</strong> {html.escape(line.text)}</li>'
+        for line in reply.lines
+    )
+    summary = f"<p>{html.escape(reply.summary)}</p>" if reply.summary else ""
+    return f'<div class="wetslip ws-reply" role="status">{summary}<ul>{items}</ul></div>'
+
+
+def _label(field: Field) -> str:
+    return f"{field.label} [{field.unit}]" if field.unit else field.label
+
+
+def _entry(field: Field, initial: str) -> Any:
+    wide: dict[str, Any] = {
+        "description": _label(field),
+        "style": {"description_width": "initial"},
+        "layout": {"width": "auto", "max_width": "640px"},
+    }
+    if field.kind == "choice":
+        if not field.choices:
+            raise ValueError(
+                f"The field {field.name!r} is a choice and names no choices; at least one is needed."
+            )
+        known = initial if initial in field.choices else None
+        kind = widgets.RadioButtons if len(field.choices) <= MANY_CHOICES else widgets.Dropdown
+        return kind(options=list(field.choices), value=known, **wide)
+    if field.kind == "text":
+        return widgets.Textarea(value=initial, rows=3, **wide)
+    return widgets.Text(value=initial, continuous_update=False, **wide)
+
+
+class AnswerForm(widgets.VBox):
+    """A form for one exercise.
+
+    ``check`` is called with the raw strings by field name ('' where nothing was entered) and its Reply is
+    shown; the form keeps what was typed. ``initial`` puts earlier answers back; ``tell`` is called with each
+    reply after it is shown.
+    """
+
+    def __init__(
+        self,
+        title: str,
+        fields: Sequence[Field],
+        check: Callable[[dict[str, str]], Reply],
+        tell: Callable[[Reply], None] | None = None,
+        initial: Mapping[str, str] | None = None,
+    ) -> None:
+        names = [field.name for field in fields]
+        if len(set(names)) != len(names):
+            raise ValueError(
+                f"The form {title!r} names a field twice ({', '.join(names)}); each name may stand once."
+            )
+        earlier = initial or {}
+        self._check = check
+        self._tell = tell
+        self.entries: dict[str, Any] = {
+            field.name: _entry(field, earlier.get(field.name, "")) for field in fields
+        }
+        self.button = widgets.Button(
+            description="Check my answer", layout={"width": "180px", "height": "44px"}
+        )
+        self.reply = widgets.HTML("", layout={"width": "100%"})
+        self.button.on_click(lambda _button: self.submit())
+        heading = widgets.HTML(f"<h3>{html.escape(title)}</h3>")
+        super().__init__([heading, *self.entries.values(), self.button, self.reply], layout={"width": "100%"})
+
+    @property
+    def answers(self) -> dict[str, str]:
+        """Return what stands in the form, as typed."""
+        return {name: entry.value or "" for name, entry in self.entries.items()}
+
+    def submit(self) -> Reply:
+        """Have the answers checked and show what is said about them; return it."""
+        try:
+            reply = self._check(self.answers)
+        except (
+            ValueError
+        ) as refusal:  # an answer that cannot be taken, for instance a folder that cannot be written
+            reply = Reply((), str(refusal))
+        self.reply.value = reply_html(reply)
+        if self._tell is not None:
+            self._tell(reply)
+        return reply

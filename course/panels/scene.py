@@ -1,0 +1,93 @@
+"""The scene as a widget: it shows ``slip.view()`` and does what the browser asks for through ``slip.act``.
+
+The browser sends ``{"action": str, "args": {...}, "id": str}`` and never a reading. What comes back is the
+whole view, the same in words, and the id that was answered. The drawing is scene.js, a module without imports.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any, Protocol
+
+import anywidget
+import traitlets
+
+from course.panels.words import view_words
+
+HERE = Path(__file__).parent
+
+
+class SlipLike(Protocol):
+    """What a panel needs of the thing it shows: ``course.instruments.slip.Slip``, or a stand-in for it."""
+
+    def act(self, action: str, args: dict[str, Any], action_id: str | None) -> Any:
+        """Do one act, once for an id; raise ValueError with one sentence when it cannot be done."""
+
+    def refresh(self) -> None:
+        """Take in what others wrote."""
+
+    def view(self) -> dict[str, Any]:
+        """Return the whole state as JSON-safe data."""
+
+    def text(self) -> str:
+        """Return the whole state in words."""
+
+
+class Scene(anywidget.AnyWidget):
+    """Boat and bench of one slip: ``view`` is ``Slip.view()``, ``words`` the same in sentences."""
+
+    _esm = HERE / "scene.js"
+    _css = HERE / "scene.css"
+    view = traitlets.Dict().tag(sync=True)
+    words = traitlets.List(traitlets.Unicode()).tag(sync=True)
+    answered = traitlets.Unicode("").tag(sync=True)
+
+    def __init__(self, slip: SlipLike, **kwargs: Any) -> None:
+        view = slip.view()
+        super().__init__(view=view, words=view_words(view), **kwargs)
+        self._slip = slip
+        self.on_msg(self._on_message)
+
+    def refresh(self) -> None:
+        """Show what the slip is now, after it was changed from elsewhere."""
+        self._slip.refresh()
+        self._show("", "")
+
+    def act(self, action: str, args: dict[str, Any], action_id: str | None = None) -> str:
+        """Do one act on the slip and show the outcome; return the sentence shown if it was refused, else ''.
+
+        A refusal (any ValueError of the slip, its SlipError among them) is one sentence for the learner and
+        changes nothing. Anything else is a defect: it is shown as such and raised.
+        """
+        try:
+            self._slip.act(action, args, action_id)
+        except ValueError as refusal:
+            self._show(str(refusal), action_id or "")
+            return str(refusal)
+        except Exception as defect:
+            sentence = f"Something went wrong in the simulation ({type(defect).__name__}); see the logbook."
+            self._show(sentence, action_id or "")
+            raise
+        self._show("", action_id or "")
+        return ""
+
+    def _show(self, refusal: str, action_id: str) -> None:
+        view = self._slip.view()
+        if refusal:
+            view = {**view, "said": refusal}
+        with self.hold_sync():
+            self.view = view
+            self.words = view_words(view)
+            self.answered = action_id
+
+    def _on_message(self, _widget: Any, content: Any, _buffers: Any) -> None:
+        if not isinstance(content, dict):
+            return
+        action, args, action_id = content.get("action"), content.get("args", {}), content.get("id")
+        if (
+            isinstance(action, str)
+            and isinstance(args, dict)
+            and isinstance(action_id, str)
+            and 0 < len(action_id) <= 64
+        ):
+            self.act(action, args, action_id)
