@@ -70,7 +70,7 @@ def test_a_noble_area_more_draws_the_boat_up(boat) -> None:
 
 
 def test_fresher_water_protects_less(boat) -> None:
-    """Resistance holds the zinc back; before that the metals draw more, as fresher water holds more oxygen."""
+    """Resistance holds the zinc back; before that the metals draw more, for fresher water holds more air."""
     found = []
     for salinity in (35.0, 10.0, 2.0, 0.5):
         boat.water = replace(boat.water, salinity=salinity)

@@ -103,7 +103,7 @@ def test_all_residuals_listed() -> None:
         off = "     -" if published.point is None else f"{at - published.point:+6.0f}"
         lines.append(
             f"{name:26s} {at:+6.0f} mV SCE, in these waters {min(box):+6.0f} to {max(box):+6.0f}, published "
-            f"{published.low:+5d} to {published.high:+5d}: {'inside' if held else 'OUTSIDE'}; less point {off}"
+            f"{published.low:+5d} to {published.high:+d}: {'inside' if held else 'OUTSIDE'}; less point {off}"
         )
     sys.stdout.write("\n".join(lines) + "\n")
     assert inside >= 15

@@ -54,7 +54,7 @@ def test_spheroids_end_in_the_sphere() -> None:
 
 
 def test_two_spheres() -> None:
-    """0.604789 ohm, spheres of 0.05 m, 1 m apart, 5 S/m: (1/a + 1/b - 2/d)/(4 pi k), first order, classical."""
+    """0.604789 ohm, spheres of 0.05 m, 1 m apart, 5 S/m: (1/a + 1/b - 2/d)/(4 pi k), first order."""
     alone = sphere_resistance(0.05)
     at = [[0.0, 0.0, -1e6], [1.0, 0.0, -1e6]]
     r = transfer_matrix(at, [alone, alone], [0.05, 0.05]) / 5.0
