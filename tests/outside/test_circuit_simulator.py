@@ -69,7 +69,7 @@ def netlist(system: System) -> str:
 
 @pytest.mark.skipif(SIMULATOR is None, reason="no ngspice on this machine: install the package ngspice")
 def test_operating_point(tmp_path: Path) -> None:
-    """ngspice from coarse rest potentials; 1e-6 V allows for its own accuracy and constants."""
+    """ngspice from coarse rest potentials; 1e-8 V allows for its own constants and accuracy."""
     system = build()
     source = tmp_path / "boat.cir"
     source.write_text(netlist(system), encoding="utf-8")
@@ -80,5 +80,5 @@ def test_operating_point(tmp_path: Path) -> None:
     assert len(read) == 7, ran.stdout + ran.stderr
     found = solve(system)
     theirs = np.array([float(read[f"n{k}"]) for k in range(4)])
-    np.testing.assert_allclose(found.node_voltage, theirs, atol=1e-6)
-    np.testing.assert_allclose(found.water_potential, [float(read[f"p{k}"]) for k in range(3)], atol=1e-6)
+    np.testing.assert_allclose(found.node_voltage, theirs, atol=1e-8)
+    np.testing.assert_allclose(found.water_potential, [float(read[f"p{k}"]) for k in range(3)], atol=1e-8)
