@@ -5,7 +5,10 @@ The names a notebook uses are loaded on first use, so that ``import course.engin
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from course.face import bench, check, exercise, record, slip
 
 __version__ = "0.1.0"
 __all__ = ["bench", "check", "exercise", "record", "slip"]

@@ -6,6 +6,7 @@ Whatever a learner does wrong is answered with a sentence, never a traceback.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import asdict
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -78,20 +79,20 @@ def _marked(exercise: Exercise, opened: Slip) -> Mark:
 def exercise(name: str, practice: int | None = None) -> Any:
     """Return an exercise to be shown: what is asked, the boat with her bench, and the answer form that checks at once."""
     from course.panels.bench import Bench
-    from course.panels.exercise import exercise_panel
+    from course.panels.exercise import ExercisePanel
 
     try:
         asked, learner, opened = _open(name, practice)
         form = _form(asked, learner, opened)
         card = {"Boat": f"{opened.plan.boat.name}, {opened.plan.boat.kind}", **opened.plan.record_card}
-        return exercise_panel(f"{asked.id} {asked.title}", asked.prompt, card, Bench(opened), form)
+        return ExercisePanel(f"{asked.id} {asked.title}", asked.prompt, card, Bench(opened), form)
     except SPOKEN as error:
         print(error)
         return None
 
 
 def _form(asked: Exercise, learner: Learner, opened: Slip) -> Any:
-    from course.panels.forms import AnswerForm, Reply, ReplyLine
+    from course.panels.forms import AnswerForm, Field, Reply, ReplyLine
 
     folder = opened.path.parent
 
@@ -113,7 +114,8 @@ def _form(asked: Exercise, learner: Learner, opened: Slip) -> Any:
         )
 
     known = last_values(folder, asked, opened.plan.digest)
-    return AnswerForm(f"Your answer to {asked.id}", asked.fields, check_typed, values=known)
+    fields = [Field(**asdict(field)) for field in asked.fields]
+    return AnswerForm(f"Your answer to {asked.id}", fields, check_typed, initial=known)
 
 
 def _said(act: Callable[[], float]) -> float:

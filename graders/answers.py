@@ -71,7 +71,7 @@ def record_answer(
         "at": datetime.now(UTC).isoformat(timespec="seconds"),
         "values": {name: str(value) for name, value in values.items() if value is not None},
     }
-    append(folder / FILE_NAME, lambda found: row)
+    append(folder / FILE_NAME, lambda _found: row)
     return row
 
 

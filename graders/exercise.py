@@ -43,7 +43,7 @@ class Exercise:
     judge: Callable[[Case], tuple[PartMark, ...]]
     teaches: Callable[[Afloat], bool]
     method: Callable[[Afloat], tuple[str, ...]]
-    card: Callable[[SlipPlan], dict[str, str]] = lambda plan: {}
+    card: Callable[[SlipPlan], dict[str, str]] = lambda _plan: {}
 
     @property
     def grade_id(self) -> str:

@@ -57,7 +57,7 @@ def _mistake(name: str, **words: object) -> Mistake:
     return Mistake(name, SENTENCES[name].format(**words))
 
 
-def _circuit(afloat: Afloat, state: State) -> Mistake | None:
+def _circuit(state: State) -> Mistake | None:
     if state.cell is None and state.dial != "off":
         return _mistake("cell_dry")
     dial = DIAL[state.dial]
@@ -100,7 +100,7 @@ def _range(state: State, reading: Reading) -> Mistake | None:
     return None
 
 
-def _setting(afloat: Afloat, state: State, wanted: Setting) -> Mistake | None:
+def _setting(state: State, wanted: Setting) -> Mistake | None:
     if wanted.open_links - state.setting.open_links:
         return _mistake("anode_lead_closed")
     if wanted.lifted - state.setting.lifted:
@@ -142,10 +142,10 @@ def mistake_in(afloat: Afloat, reading: Reading, wanted: Setting) -> Mistake | N
     """
     state = reading.state
     return (
-        _circuit(afloat, state)
+        _circuit(state)
         or _point(afloat, state)
         or _place(afloat, state)
         or _range(state, reading)
-        or _setting(afloat, state, wanted)
+        or _setting(state, wanted)
         or _time(afloat, state)
     )

@@ -32,6 +32,7 @@ class Span:
 
     @property
     def middle(self) -> float:
+        """Return the middle of the span [mV]."""
         return (self.low + self.high) / 2
 
     @property

@@ -17,11 +17,11 @@ class EngineError(ValueError):
     """Anything the engine refuses: the message is a sentence fit to show to a user."""
 
 
-class OutOfRange(EngineError):  # noqa: N818 - reads as what it says
+class OutOfRange(EngineError):
     """A quantity outside the range for which the engine has a law."""
 
 
-class NotConverged(EngineError):  # noqa: N818 - reads as what it says
+class NotConverged(EngineError):
     """The solve did not reach its tolerances; the message says what was tried."""
 
 

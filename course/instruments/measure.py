@@ -60,7 +60,7 @@ def _across(afloat: Afloat, state: State, jack: str) -> float | None:
     return None
 
 
-def gain(afloat: Afloat, state: State) -> float:
+def gain(afloat: Afloat) -> float:
     """Return displayed volts for each volt in the circuit: the meter's scale error and the cell it loads."""
     resistance: float = cell_row(afloat)["resistance_ohm"]
     return afloat.plan.kit.meter_gain * INPUT_RESISTANCE_OHM / (INPUT_RESISTANCE_OHM + resistance)
@@ -81,4 +81,4 @@ def show(afloat: Afloat, state: State, ordinal: int) -> Display:
         stray = OPEN_LEAD_NOISE_V * normal(seed, "open", ordinal, state.minute, state.dial)
         return in_digits(stray / dial.volts_per_unit, dial)
     noise = afloat.plan.kit.noise_mV / 1000 * normal(seed, "reading", ordinal, state.minute, state.dial)
-    return in_digits((volts * gain(afloat, state) + noise) / dial.volts_per_unit, dial)
+    return in_digits((volts * gain(afloat) + noise) / dial.volts_per_unit, dial)

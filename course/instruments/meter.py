@@ -26,6 +26,7 @@ class Range:
 
     @property
     def decimals(self) -> int:
+        """Return how many digits stand behind the point."""
         return -int(Decimal(self.digit).as_tuple().exponent)
 
 

@@ -7,6 +7,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from pathlib import Path
 from typing import Any
 
@@ -55,15 +56,14 @@ class Slip:
         for row in own[len(self._rows) :]:
             if row.get("kind") != "note":
                 args = row.get("args")
-                try:
+                # a row that cannot have happened changes nothing; marking names it
+                with contextlib.suppress(SlipError):
                     self._state = after(
                         self._afloat,
                         self._state,
                         str(row.get("action")),
                         args if isinstance(args, dict) else {},
                     )
-                except SlipError:
-                    pass  # a row that cannot have happened changes nothing; marking names it
             self._rows.append(row)
 
     def act(self, action: str, args: dict[str, Any] | None = None, action_id: str | None = None) -> Row:

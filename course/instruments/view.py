@@ -33,8 +33,8 @@ def _anode_part(part: Anode, state: State) -> dict[str, Any]:
     shapes = {"flush_plate": "plate_anode", "collar": "collar_anode", "hanging": "hanging_anode"}
     hoistable = part.mounting == "hanging"
     return {
-        "id": part.id, "label": part.label, "metal": "alloy not marked", "family": "anode", "shape": shapes[part.mounting], **_place(part.place),
-        "length_m": part.length_m, "inside": False, "anode": True, "remaining": part.remaining,
+        "id": part.id, "label": part.label, "metal": "alloy not marked", "family": "anode", "shape": shapes[part.mounting],
+        **_place(part.place), "length_m": part.length_m, "inside": False, "anode": True, "remaining": part.remaining,
         "in_water": part.id not in state.setting.lifted, "hoistable": hoistable, "lowered": part.id not in state.setting.lifted,
     }  # fmt: skip
 
@@ -105,7 +105,7 @@ def _drag_map(afloat: Afloat, state: State) -> dict[str, Any]:
     x, depth = np.linspace(x0, x1, columns), np.linspace(d0, d1, rows)
     grid_x, grid_depth = np.meshgrid(x, depth)
     points = np.column_stack([grid_x.ravel(), np.full(grid_x.size, side_m(afloat)), -grid_depth.ravel()])
-    cell, scale = cell_row(afloat), gain(afloat, state)
+    cell, scale = cell_row(afloat), gain(afloat)
     water = afloat.water_potential(state.moment, points)
     wet = state.minute - state.cell.wet_since if state.cell else 0
     shift = [reference_cell.offset(cell, wet, afloat.plan.berth.depth_m - d) for d in grid_depth.ravel()]

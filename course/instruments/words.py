@@ -25,6 +25,28 @@ def labels(afloat: Afloat) -> dict[str, str]:
     return named
 
 
+def _said(name: object, named: dict[str, str]) -> str:
+    return named.get(str(name), str(name))
+
+
+def _wiring_text(action: str, args: dict[str, Any], named: dict[str, str]) -> str:
+    """Return an act on the meter's leads and the cell as a sentence."""
+    match action:
+        case "turn_dial":
+            return f"Turned the dial to {args.get('position')}."
+        case "plug" if args.get("jack"):
+            return f"Plugged the {args.get('lead')} into {args['jack']}."
+        case "plug":
+            return f"Pulled the {args.get('lead')} out of the meter."
+        case "clip" if args.get("point"):
+            return f"Clipped the test lead to the {_said(args['point'], named)}."
+        case "clip":
+            return "Took the test clip off."
+        case "hang_cell":
+            return f"Hung the cell {args.get('x_m')} m forward of the transom, {args.get('depth_m')} m deep."
+    return "Lifted the cell out of the water."
+
+
 def act_text(row: Row, named: dict[str, str]) -> str:
     """Return one row of the logbook as a sentence; a row of unknown kind is said to be so."""
     args: dict[str, Any] = row["args"] if isinstance(row.get("args"), dict) else {}
@@ -32,38 +54,18 @@ def act_text(row: Row, named: dict[str, str]) -> str:
         about = f" on row {row['about']}" if row.get("about") else ""
         return f"Note{about}: {row.get('text', '')}"
     match row.get("action"):
-        case "turn_dial":
-            return f"Turned the dial to {args.get('position')}."
-        case "plug":
-            jack = args.get("jack")
-            return (
-                f"Plugged the {args.get('lead')} into {jack}."
-                if jack
-                else f"Pulled the {args.get('lead')} out of the meter."
-            )
-        case "clip":
-            point = args.get("point")
-            return (
-                f"Clipped the test lead to the {named.get(str(point), point)}."
-                if point
-                else "Took the test clip off."
-            )
-        case "hang_cell":
-            return f"Hung the cell {args.get('x_m')} m forward of the transom, {args.get('depth_m')} m deep."
-        case "lift_cell":
-            return "Lifted the cell out of the water."
-        case "open_link" | "close_link" as act:
-            return f"{'Opened' if act == 'open_link' else 'Closed'} the {named.get(str(args.get('link')), args.get('link'))}."
-        case "lift_anode" | "lower_anode" as act:
-            anode = named.get(str(args.get("anode")), args.get("anode"))
-            return (
-                f"Lifted the {anode} out of the water."
-                if act == "lift_anode"
-                else f"Lowered the {anode} into the water."
-            )
+        case "turn_dial" | "plug" | "clip" | "hang_cell" | "lift_cell" as act:
+            return _wiring_text(act, args, named)
+        case "open_link":
+            return f"Opened the {_said(args.get('link'), named)}."
+        case "close_link":
+            return f"Closed the {_said(args.get('link'), named)}."
+        case "lift_anode":
+            return f"Lifted the {_said(args.get('anode'), named)} out of the water."
+        case "lower_anode":
+            return f"Lowered the {_said(args.get('anode'), named)} into the water."
         case "breaker":
-            circuit = named.get(str(args.get("circuit")), args.get("circuit"))
-            return f"Switched the breaker of {circuit} {'on' if args.get('closed') else 'off'}."
+            return f"Switched the breaker of {_said(args.get('circuit'), named)} {'on' if args.get('closed') else 'off'}."
         case "wait":
             return f"Waited {args.get('minutes')} minutes."
         case "record":

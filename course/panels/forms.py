@@ -24,13 +24,13 @@ MANY_CHOICES = 5
 
 @dataclass(frozen=True)
 class Field:
-    """One thing asked for: ``unit`` is shown beside a number, ``choices`` are the words of a choice."""
+    """One thing asked for: ``unit`` is shown beside a number, ``choices`` are (value, words) pairs."""
 
     name: str
     label: str
     unit: str = ""
     kind: Literal["number", "choice", "text"] = "number"
-    choices: tuple[str, ...] = ()
+    choices: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -80,9 +80,9 @@ def _entry(field: Field, initial: str) -> Any:
             raise ValueError(
                 f"The field {field.name!r} is a choice and names no choices; at least one is needed."
             )
-        known = initial if initial in field.choices else None
+        known = initial if initial in dict(field.choices) else None
         kind = widgets.RadioButtons if len(field.choices) <= MANY_CHOICES else widgets.Dropdown
-        return kind(options=list(field.choices), value=known, **wide)
+        return kind(options=[(words, value) for value, words in field.choices], value=known, **wide)
     if field.kind == "text":
         return widgets.Textarea(value=initial, rows=3, **wide)
     return widgets.Text(value=initial, continuous_update=False, **wide)

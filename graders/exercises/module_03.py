@@ -97,7 +97,7 @@ def _method_hull_potential(afloat: Afloat) -> tuple[str, ...]:
     minutes = cell_row(afloat)["settling_minutes"]
     return (
         METERING,
-        f"Hang the cell and wait until two readings ten minutes apart agree; this cell settles with a time constant of {minutes:g} minutes.",
+        f"Hang the cell and wait until two readings ten minutes apart agree; its time constant is {minutes:g} minutes.",
         f"From end to end this boat then reads {truth.high:.0f} to {truth.low:.0f} mV, most negative beside the anodes.",
         f"Write down with it: {afloat.plan.berth.water}, {afloat.plan.berth.temperature_degC} degC.",
     )
@@ -253,7 +253,7 @@ def _method_baseline(afloat: Afloat) -> tuple[str, ...]:
     off, on = _spans(afloat)
     return (
         METERING,
-        "Read and record with the anodes in. Then open the inside lead of the hull anode and lift the hanging anode; the shaft anodes stay.",
+        "Read and record with the anodes in. Then open the lead of the hull anode and lift the hanging anode; the shaft anodes stay.",
         f"Wait until two readings ten minutes apart agree: on this boat the baseline comes to rest at {off.high:.0f} to {off.low:.0f} mV.",
         f"With the anodes she reads {on.high:.0f} to {on.low:.0f} mV, a shift of about {off.middle - on.middle:.0f} mV; 200 mV is wanted.",
         "Close the lead and lower the anode again before you leave.",

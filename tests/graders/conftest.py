@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 
 import pytest
 
@@ -14,7 +14,7 @@ from graders.marking import mark
 from graders.personal import plan_for
 
 
-@lru_cache(maxsize=None)
+@cache
 def _plan(exercise, learner, attempt=0):
     return plan_for(EXERCISES[exercise], learner, "CR26", attempt=attempt)
 

@@ -187,16 +187,25 @@ def test_one_count_of_rounding_makes_nobody_a_forger(wired, plan, folder):
     assert not found.problems
 
 
+def acts(names, **args):
+    """Return a strategy of (act, args) pairs."""
+    return st.tuples(st.sampled_from(names), st.fixed_dictionaries(args))
+
+
 ACTS = st.one_of(
-    st.tuples(st.just("turn_dial"), st.fixed_dictionaries({"position": st.sampled_from(["off", "200 mV", "2 V", "20 V", "200 mA"])})),
-    st.tuples(st.just("plug"), st.fixed_dictionaries({"lead": st.sampled_from(["cell lead", "test lead"]), "jack": st.sampled_from(["COM", "V", "A", None])})),
-    st.tuples(st.just("clip"), st.fixed_dictionaries({"point": st.sampled_from(["common_bonding_point", "seacock_heads", "rail_foot", None])})),
-    st.tuples(st.just("hang_cell"), st.fixed_dictionaries({"x_m": st.floats(-1, 12), "depth_m": st.floats(0.05, 2.9)})),
-    st.tuples(st.sampled_from(["lift_cell", "record"]), st.just({})),
-    st.tuples(st.sampled_from(["open_link", "close_link"]), st.just({"link": "hull_anode_lead"})),
-    st.tuples(st.sampled_from(["lift_anode", "lower_anode"]), st.just({"anode": "hanging_anode"})),
-    st.tuples(st.just("wait"), st.fixed_dictionaries({"minutes": st.integers(1, 90)})),
-)  # fmt: skip
+    acts(["turn_dial"], position=st.sampled_from(["off", "200 mV", "2 V", "20 V", "200 mA"])),
+    acts(
+        ["plug"],
+        lead=st.sampled_from(["cell lead", "test lead"]),
+        jack=st.sampled_from(["COM", "V", "A", None]),
+    ),
+    acts(["clip"], point=st.sampled_from(["common_bonding_point", "seacock_heads", "rail_foot", None])),
+    acts(["hang_cell"], x_m=st.floats(-1, 12), depth_m=st.floats(0.05, 2.9)),
+    acts(["lift_cell", "record"]),
+    acts(["open_link", "close_link"], link=st.just("hull_anode_lead")),
+    acts(["lift_anode", "lower_anode"], anode=st.just("hanging_anode")),
+    acts(["wait"], minutes=st.integers(1, 90)),
+)
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
