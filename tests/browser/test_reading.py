@@ -52,8 +52,8 @@ def wire(scene: Locator, cell: str = "COM", test: str = "V") -> None:
 
 
 def hang(scene: Locator, x: str, depth: str = "1.00") -> None:
-    scene.get_by_label("m forward of the transom").fill(x)
-    scene.get_by_label("m deep").fill(depth)
+    scene.get_by_role("textbox", name="m forward of the transom").fill(x)
+    scene.get_by_role("textbox", name="m deep").fill(depth)
     scene.get_by_role("button", name="Hang it there").click()
     settled(scene)
 
