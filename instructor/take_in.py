@@ -83,7 +83,8 @@ def _keep(folder: ClassFolder, module: str, handed_in: HandedIn, notebook: bytes
     last = _last_version(versions)
     target = folder.submitted(handed_in.learner, module)
     same = last is not None and _content(last, handed_in.files) == handed_in.files
-    if same and (target / TIMESTAMP).exists():
+    data = marked_files(handed_in)
+    if same and (target / TIMESTAMP).exists() and _content(target, data, only=True) == data:
         return False
     now = datetime.now(UTC)
     if not same:
@@ -114,7 +115,7 @@ def _fresh_version(versions: Path, now: datetime) -> Path:
     return versions / f"{number:04d}-{now:%Y%m%dT%H%M%SZ}"
 
 
-def _content(version: Path, wanted: dict[str, bytes]) -> dict[str, Any]:
-    """Return what a kept version holds."""
-    names = {*wanted, *(path.name for path in version.iterdir())}
-    return {name: read_regular(version / name, MAXIMUM_VERSION_BYTES) for name in names}
+def _content(folder: Path, wanted: dict[str, bytes], only: bool = False) -> dict[str, Any]:
+    """Return what a folder of ours holds: the files wanted, and unless `only`, every other one too."""
+    names = {*wanted} if only else {*wanted, *(path.name for path in folder.iterdir())}
+    return {name: read_regular(folder / name, MAXIMUM_VERSION_BYTES) for name in names}
