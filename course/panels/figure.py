@@ -102,7 +102,7 @@ def _labels(view: Mapping[str, Any], west: float, east: float, line_m: float) ->
 def scene_figure(view: Mapping[str, Any], dark: bool = False) -> Figure:
     """Return the drawing of a slip's view as a matplotlib figure, axes in metres; ``dark`` is for dark pages.
 
-    ``view`` is the dict of ``Slip.view()``. Families of metal are told by hatching and words: grey loses nothing.
+    ``view`` is the dict of ``Slip.view()``. Families of metal are told by hatching and by words.
     """
     ink = DARK if dark else LIGHT
     limits = view["cell"]["limits"]["x_m"]

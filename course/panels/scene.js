@@ -498,7 +498,7 @@ function cellControls(view, uid, send, complain) {
 function switchesOf(title, items, words, onpress) {
   if (!items.length) return { node: make("span"), update() {} };
   const rows = items.map((item) => {
-    const state = make("b"), button = make("button", { type: "button", class: "ws-switch" }, capital(item.label), make("span", { class: "ws-unseen" }, ": "), state);
+    const state = make("b"), button = make("button", { type: "button", class: "ws-switch" }, capital(item.label), state);
     return { id: item.id, state, button };
   });
   const notes = items.filter((item) => item.note).map((item) => make("span", { class: "ws-quiet" }, `${capital(item.label)}: ${item.note}.`));
@@ -507,6 +507,7 @@ function switchesOf(title, items, words, onpress) {
     for (const row of rows) {
       const item = now.find((candidate) => candidate.id === row.id);
       row.state.textContent = words(item);
+      row.button.setAttribute("aria-label", `${capital(item.label)}: ${words(item)}`);
       row.button.onclick = () => onpress(item);
     }
   } };
@@ -554,6 +555,7 @@ const hangs = ([x1, y1], [x2, y2]) => {
 };
 // Follows one pointer from press to release; works alike for mouse, pen and finger.
 function draggable(grip, { begin, move, end }) {
+  grip.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });  // no scrolling from here
   grip.addEventListener("pointerdown", (event) => {
     if (event.button !== 0) return;
     event.preventDefault();

@@ -1,7 +1,7 @@
 """The scene as a widget: it shows ``slip.view()`` and does what the browser asks for through ``slip.act``.
 
 The browser sends ``{"action": str, "args": {...}, "id": str}`` and never a reading. What comes back is the
-whole view, the same in words, and the id that was answered. The drawing is scene.js, a module without imports.
+whole view, the same in words, and the id that was answered. The drawing is scene.js, one module.
 """
 
 from __future__ import annotations

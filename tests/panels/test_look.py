@@ -1,0 +1,115 @@
+"""The look, computed: contrast in both themes, one palette for screen and print, the still figure.
+
+Contrast: WCAG 2.2, relative luminance and contrast ratio as defined there (from memory); 4.5 for text (1.4.3),
+3 for what is drawn (1.4.11).
+"""
+
+from __future__ import annotations
+
+import io
+import itertools
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+from course.panels.figure import scene_figure
+from course.panels.figure_boat import DARK, HATCHES, LIGHT
+
+STYLE = (Path(__file__).parents[2] / "course" / "panels" / "scene.css").read_text(encoding="utf-8")
+TEXT = [("ink", back) for back in ("paper", "hull", "water", "bed")]
+TEXT += [("quiet", "paper"), ("digits", "screen"), ("on-accent", "accent")]
+TEXT += [("accent", back) for back in ("paper", "water", "hull")]
+DRAWN = [("focus", "paper"), ("focus", "water"), ("focus", "hull"), ("quiet", "water"), ("line", "paper")]
+
+
+def themes() -> dict[str, dict[str, str]]:
+    """Return the variables of each block that sets them, by its selector."""
+    found = {}
+    for selector, body in re.findall(r"([^{}]*)\{([^{}]*--ws-paper: [^{}]*)\}", STYLE):
+        found[" ".join(selector.split())] = dict(re.findall(r"--ws-([\w-]+):\s*(#[0-9a-f]{6});", body))
+    return found
+
+
+def luminance(colour: str) -> float:
+    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: str, other: str) -> float:
+    low, high = sorted((luminance(one), luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def test_the_measure_itself() -> None:
+    assert contrast("#000000", "#ffffff") == pytest.approx(21.0)  # by definition
+    assert contrast("#777777", "#ffffff") == pytest.approx(4.48, abs=0.01)  # from memory: just under 4.5
+
+
+def test_each_theme_is_written_the_same_both_ways() -> None:
+    light, dark, lab_light, lab_dark = themes().values()
+    assert light == lab_light
+    assert dark == lab_dark
+    assert light != dark
+    assert set(light) == set(dark)
+
+
+@pytest.mark.parametrize("theme", themes(), ids=lambda selector: selector.strip("*/ ")[-40:])
+def test_contrast(theme: str) -> None:
+    colours = themes()[theme]
+    for front, back in TEXT:
+        assert contrast(colours[front], colours[back]) >= 4.5, (front, back)
+    for front, back in DRAWN:
+        assert contrast(colours[front], colours[back]) >= 3.0, (front, back)
+
+
+def test_print_has_the_colours_of_the_screen() -> None:
+    light, dark, *_ = themes().values()
+    assert light.items() >= LIGHT.items()
+    assert dark.items() >= DARK.items()
+
+
+def test_no_text_is_set_smaller_than_16_px() -> None:
+    sizes = [float(size) for size in re.findall(r"font(?:-size)?:\s*(?:[\w]+ )*?([\d.]+)px", STYLE)]
+    assert min(sizes) >= 16
+    assert len(sizes) > 5
+
+
+@pytest.mark.parametrize("dark", [False, True])
+def test_the_still_figure_has_no_words_on_words(view: dict[str, Any], dark: bool) -> None:
+    figure = scene_figure(view, dark=dark)
+    canvas = FigureCanvasAgg(figure)
+    canvas.draw()
+    words = [text for text in figure.axes[0].texts if text.get_text().strip()]
+    assert {"Two propellers", "Common bonding point", "-0.904 V", "COM"} <= {
+        text.get_text() for text in words
+    }
+    boxes = [(text.get_text(), text.get_window_extent(canvas.get_renderer())) for text in words]
+    for (one, a), (other, b) in itertools.combinations(boxes, 2):
+        assert not a.shrunk(0.9, 0.8).overlaps(b.shrunk(0.9, 0.8)), (one, other)
+
+
+def test_families_differ_in_hatching_alone(view: dict[str, Any]) -> None:
+    """A grey copy tells them apart: each family of the boat has a hatch of its own, and none is told by a colour."""
+    families = {part["family"] for part in view["parts"]}
+    assert len({HATCHES[family] for family in families}) == len(families)
+    figure = scene_figure(view)
+    metal = [patch for patch in figure.axes[0].patches if patch.get_hatch() and patch.get_zorder() >= 3]
+    fills = {patch.get_facecolor() for patch in metal}
+    assert len(fills) == 1
+
+
+@pytest.mark.parametrize("kind", ["png", "svg", "pdf"])
+def test_the_still_figure_is_written_in_every_state(view: dict[str, Any], kind: str) -> None:
+    view["cell"]["in_water"] = False
+    view["leads"] = {"cell lead": {"jack": None}, "test lead": {"jack": None, "point": None}}
+    view["links"][0]["open"] = True
+    hanging = next(part for part in view["parts"] if part["hoistable"])
+    hanging.update(lowered=False, in_water=False)
+    view["meter"].update(display="", unit="", dial="off")
+    out = io.BytesIO()
+    scene_figure(view).savefig(out, format=kind)
+    assert len(out.getvalue()) > 5000
