@@ -121,6 +121,8 @@ def test_the_cell_follows_the_mouse_and_its_last_place_is_what_counts(desk, page
     hang(scene, "5.60")
     wait(scene, 30)
     before = digits(scene)
+    scene.locator(".ws-cell").focus()  # and so on the screen
+    scene.locator(".ws-cell").scroll_into_view_if_needed()
     cell = scene.locator(".ws-cell .ws-grip").bounding_box()
     assert cell
     x, y = cell["x"] + cell["width"] / 2, cell["y"] + cell["height"] / 2
