@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import secrets
+import socket
 from typing import Any
 from urllib.parse import urlencode
 
@@ -13,6 +14,7 @@ from instructor.layout import ClassFolder
 
 EXTENSION = "nbgrader.server_extensions.formgrader"
 HIGHEST_PORT = 65535
+LOOPBACK = "127.0.0.1"
 
 
 def open_formgrader(folder: ClassFolder, port: int | None, browser: bool) -> None:
@@ -31,18 +33,25 @@ def open_formgrader(folder: ClassFolder, port: int | None, browser: bool) -> Non
     The user's own Jupyter settings and other packages' server extensions are kept out, so that one of them
     cannot break the page; nothing is installed or enabled for other programs.
     """
-    if port is not None and not 1 <= port <= HIGHEST_PORT:
-        raise ClassError(f"The port {port} is not a number from 1 to {HIGHEST_PORT}.")
+    if port is not None:
+        _refuse_port(port)
     put_tools_on_path()
     os.environ["JUPYTER_NO_CONFIG"] = "1"
     os.chdir(folder.root)  # formgrader reads nbgrader_config.py from the current folder
     server = _server(folder, port, browser)
-    if port is not None and server.port != port:
-        raise ClassError(f"The port {port} is in use; name another with --port, or leave it out.")
     token = urlencode({"token": server.identity_provider.token})
-    print(f"Formgrader: http://127.0.0.1:{server.port}/formgrader?{token}", flush=True)
+    print(f"Formgrader: http://{LOOPBACK}:{server.port}/formgrader?{token}", flush=True)
     print("Stop it with Ctrl-C.", flush=True)
     server.start()
+
+
+def _refuse_port(port: int) -> None:
+    if not 1 <= port <= HIGHEST_PORT:
+        raise ClassError(f"The port {port} is not a number from 1 to {HIGHEST_PORT}.")
+    try:
+        socket.create_server((LOOPBACK, port)).close()
+    except OSError:
+        raise ClassError(f"The port {port} is in use; name another with --port, or leave it out.") from None
 
 
 def _server(folder: ClassFolder, port: int | None, browser: bool) -> Any:
@@ -54,7 +63,7 @@ def _server(folder: ClassFolder, port: int | None, browser: bool) -> Any:
     config.ServerApp.root_dir = str(folder.root)
     config.ServerApp.jpserver_extensions = {EXTENSION: True}
     config.ServerApp.default_url = "/formgrader"
-    config.ServerApp.ip = "127.0.0.1"
+    config.ServerApp.ip = LOOPBACK
     config.ServerApp.open_browser = browser
     config.ServerApp.allow_root = True  # in a container one is root; it listens on this machine only
     config.ServerApp.log_level = "WARN"

@@ -6,7 +6,7 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -102,3 +102,33 @@ def nbgrader() -> Callable[..., subprocess.CompletedProcess[str]]:
         )
 
     return command
+
+
+@pytest.fixture
+def start_formgrader() -> Iterator[Callable[..., tuple[subprocess.Popen[str], str]]]:
+    """Start `wetslip class open`; returns the process and the address it printed ("" when it printed none)."""
+    opened: list[subprocess.Popen[str]] = []
+
+    def start(folder: Path, *options: str) -> tuple[subprocess.Popen[str], str]:
+        process = subprocess.Popen(
+            [sys.executable, "-c", "import sys; from instructor.command import main; sys.exit(main())", "class",
+             "open", "--no-browser", "--folder", str(folder), *options],
+            env=environment(PYTHONUNBUFFERED="1"),
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            encoding="utf-8",
+        )  # fmt: skip
+        opened.append(process)
+        assert process.stdout is not None
+        line = process.stdout.readline()
+        return process, line.removeprefix("Formgrader: ").strip()
+
+    yield start
+    for process in opened:
+        if process.poll() is None:
+            process.kill()
+        process.wait(20)
+        for stream in (process.stdout, process.stderr):
+            if stream is not None:
+                stream.close()

@@ -19,7 +19,10 @@ def test_an_unsound_boat_is_one_sentence_and_exit_code_2(tmp_path, capsys):
     path = tmp_path / "mein Böötchen.yaml"
     text = BOAT.read_text(encoding="utf-8")
     for wrong, sentence in [
-        (text.replace("wetted_area_m2: 0.11", "wetted_area_m2: -0.11"), "strut_port, wetted_area_m2: it should be greater than 0"),
+        (
+            text.replace("wetted_area_m2: 0.11", "wetted_area_m2: -0.11"),
+            "strut_port, wetted_area_m2: it should be greater than 0",
+        ),
         (text.replace("silicon_bronze", "silicone_bronze"), "did you mean 'silicon_bronze'?"),
     ]:
         path.write_text(wrong, encoding="utf-8")

@@ -27,7 +27,9 @@ def mark(points: Any, out_of: float = 10, reason: str = "Because.") -> Mark:
 
 
 def graded(points: Any, out_of: float = 10) -> float | None:
-    notebook, scores = filled_with(new_notebook(cells=[check_cell(out_of)]), {"check-1": mark(points, out_of)})
+    notebook, scores = filled_with(
+        new_notebook(cells=[check_cell(out_of)]), {"check-1": mark(points, out_of)}
+    )
     found, most = determine_grade(notebook.cells[0])
     assert most == out_of
     assert found == scores["check-1"]

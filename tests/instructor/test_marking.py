@@ -31,11 +31,11 @@ POINTS = {
 }
 MISTAKES = {  # learner -> exercise -> the mistake in its first part, and a piece of the sentence
     "rpell": {"03.1": (None, "Right: soundly taken"), "03.2": (None, "Right"), "03.3": (None, "Right")},
-    "imarren": {n: ("leads_swapped", "The leads were swapped") for n in ("03.1", "03.2", "03.3")},
-    "torle": {n: ("unit", "this field wants millivolts") for n in ("03.1", "03.2", "03.3")},
-    "jvask": {n: ("blank", "No answer was handed in") for n in ("03.1", "03.2", "03.3")},
-    "mkestrin": {n: ("does_not_replay", "it counts as not taken") for n in ("03.1", "03.2", "03.3")},
-    "ofarrell-lund": {n: ("another_boat", "written for another boat") for n in ("03.1", "03.2", "03.3")},
+    "imarren": dict.fromkeys(("03.1", "03.2", "03.3"), ("leads_swapped", "The leads were swapped")),
+    "torle": dict.fromkeys(("03.1", "03.2", "03.3"), ("unit", "this field wants millivolts")),
+    "jvask": dict.fromkeys(("03.1", "03.2", "03.3"), ("blank", "No answer was handed in")),
+    "mkestrin": dict.fromkeys(("03.1", "03.2", "03.3"), ("does_not_replay", "it counts as not taken")),
+    "ofarrell-lund": dict.fromkeys(("03.1", "03.2", "03.3"), ("another_boat", "written for another boat")),
     "nström": {
         "03.1": (None, "Right"),
         "03.2": (None, "Right"),
@@ -105,7 +105,9 @@ def test_a_score_given_by_hand_stays_and_is_put_up_for_review(run: Run, worked: 
 
 
 def lose_check_cell(notebook: nbformat.NotebookNode) -> None:
-    notebook.cells = [c for c in notebook.cells if c.metadata.get("nbgrader", {}).get("grade_id") != "check-03-1"]
+    notebook.cells = [
+        c for c in notebook.cells if c.metadata.get("nbgrader", {}).get("grade_id") != "check-03-1"
+    ]
 
 
 def double_check_cell(notebook: nbformat.NotebookNode) -> None:
@@ -209,7 +211,7 @@ def test_a_fault_of_ours_on_one_learner_does_not_stop_the_class(
 
 @pytest.mark.parametrize(
     "content",
-    [b"", b"\xff\xfe\x00", b"[" * 100_000, b'{"exercise": "03.1"}\n' * 2000, b"null\n1\n[]\n\"x\"\n"],
+    [b"", b"\xff\xfe\x00", b"[" * 100_000, b'{"exercise": "03.1"}\n' * 2000, b'null\n1\n[]\n"x"\n'],
 )
 def test_broken_data_is_marked_and_moves_nobody_elses_mark(
     run: Run, worked: ClassFolder, content: bytes
@@ -244,7 +246,9 @@ def test_nobody_handed_in(run: Run, small: ClassFolder) -> None:
 
 
 def test_a_damaged_gradebook(run: Run, worked: ClassFolder) -> None:
-    (worked.root / "gradebook.db").write_bytes(b"not a database at all, and long enough to be read as one" * 40)
+    (worked.root / "gradebook.db").write_bytes(
+        b"not a database at all, and long enough to be read as one" * 40
+    )
     code, _, wrong = run("mark", MODULE, "--folder", worked.root)
     assert code == 2
     assert "gradebook.db' could not be used: file is not a database." in wrong

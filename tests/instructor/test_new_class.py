@@ -5,12 +5,12 @@ from __future__ import annotations
 import errno
 import json
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from nbgrader.api import Gradebook
 
-from collections.abc import Callable
 from instructor import files
 from instructor.layout import open_class
 

@@ -96,9 +96,7 @@ def test_again_after_it_was_stopped_half_way(run: Run, small: ClassFolder) -> No
 
 def test_other_versions_are_refused(run: Run, small: ClassFolder, monkeypatch: pytest.MonkeyPatch) -> None:
     before = snapshot(small.root)
-    monkeypatch.setattr(
-        graders.versions, "frozen_versions", lambda: {"wetslip": "9.9", "physics": "fedcba"}
-    )
+    monkeypatch.setattr(graders.versions, "frozen_versions", lambda: {"wetslip": "9.9", "physics": "fedcba"})
     code, _, wrong = run("release", MODULE, "--folder", small.root)
     assert code == 2
     assert "(here fedcba)" in wrong
@@ -182,9 +180,7 @@ def test_a_notebook_that_does_not_fit_its_exercises(
 def test_an_unknown_module_is_answered_with_the_nearest(run: Run, fresh: Path) -> None:
     code, _, wrong = run("release", "03_reference_cel", "--folder", fresh)
     assert code == 2
-    assert (
-        wrong == f"wetslip: The course has no module '03_reference_cel'; did you mean '{MODULE}'?"
-    )
+    assert wrong == f"wetslip: The course has no module '03_reference_cel'; did you mean '{MODULE}'?"
 
 
 def test_a_missing_and_a_broken_course_notebook(run: Run, fresh: Path, modules: Path) -> None:

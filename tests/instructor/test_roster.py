@@ -55,7 +55,7 @@ def test_names_keep_their_letters(tmp_path: Path) -> None:
 
 def test_the_same_accented_id_in_two_forms_is_one_id(tmp_path: Path) -> None:
     path = written(tmp_path, "id,name\nna\u0308s,One\nn\u00e4s,Two\n")
-    with pytest.raises(ClassError, match="The id 'n\u00e4s' in line 3 .* given in line 2 already"):
+    with pytest.raises(ClassError, match=r"The id 'n\u00e4s' in line 3 .* given in line 2 already"):
         read_roster(path)
 
 
@@ -106,7 +106,21 @@ def test_bad_rosters_get_one_sentence(tmp_path: Path, content: str | bytes, sent
     assert str(raised.value) == sentence.format(path=path)
 
 
-UNFIT = ["../up", "..", ".hidden", "a/b", "a\\b", "c:", "a b", "-flag", "nul", "COM1.x", "x" * 65, "a*", "[a]"]
+UNFIT = [
+    "../up",
+    "..",
+    ".hidden",
+    "a/b",
+    "a\\b",
+    "c:",
+    "a b",
+    "-flag",
+    "nul",
+    "COM1.x",
+    "x" * 65,
+    "a*",
+    "[a]",
+]
 
 
 @pytest.mark.parametrize("name", [*UNFIT, "~", "a.", "a\u202eb", "a+b", "a,b", "a%2fb", "=1+1"])
@@ -121,7 +135,7 @@ def test_an_id_that_cannot_name_a_folder_is_refused(tmp_path: Path, name: str) -
 
 def test_an_unclosed_quote_names_its_line(tmp_path: Path) -> None:
     path = written(tmp_path, 'id,name\nann,"Ann\n')
-    with pytest.raises(ClassError, match="of the roster .* is not CSV"):
+    with pytest.raises(ClassError, match=r"of the roster .* is not CSV"):
         read_roster(path)
 
 
