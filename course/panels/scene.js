@@ -59,7 +59,6 @@ const FAMILIES = {
   copper_alloy: "copper alloy", nickel_alloy: "nickel alloy", titanium: "titanium", carbon: "carbon", lead_tin: "lead and tin",
 };
 const familyName = (family) => FAMILIES[family] ?? family.replaceAll("_", " ");
-const wiresOf = (view) => view.conductors.filter((wire) => !wire.contact);  // a contact of metal on metal is no wire
 const cellWords = (cell) => (cell.in_water
   ? `reference cell ${metres(cell.x_m)} m forward of the transom, ${metres(cell.depth_m)} m deep` : "reference cell out of the water");
 
@@ -145,9 +144,16 @@ function slope(part, parts) {
   if (!screw || Math.abs(shaft.x_m - screw.x_m) < 0.1) return -8;
   return -Math.atan2(shaft.height_m - screw.height_m, shaft.x_m - screw.x_m) * 180 / Math.PI;
 }
+const LIFTED = 0.25;  // m between the water and the foot of a lifted anode
 const isLifted = (part) => part.hoistable && !part.lowered;
+// The wires, each as places on the page; a contact of metal on metal is no wire, and a lifted anode takes its wire along.
+function wirePaths(view, frame) {
+  const up = new Set(view.parts.filter(isLifted).map((part) => part.id));
+  return view.conductors.filter((wire) => !wire.contact).map((wire) => wire.path.map(([x, y, height], i) =>
+    frame.at(x, y, up.has(i ? wire.to : wire.from) ? Math.max(height, LIFTED) : height)));
+}
 function middle(part, frame) {
-  return frame.at(part.x_m, part.y_m, isLifted(part) ? 0.25 + part.length_m / 2 : part.height_m);
+  return frame.at(part.x_m, part.y_m, isLifted(part) ? LIFTED + part.length_m / 2 : part.height_m);
 }
 function metal(part, view, frame, uid) {
   const outline = SHAPES[part.shape] ?? SHAPES.plate, L = part.length_m * frame.scale, [x, y] = middle(part, frame);
@@ -226,7 +232,7 @@ function labelsFor(view, frame) {
     const many = parts.length > 1 ? `${NUMBERS[parts.length] ?? parts.length} ${plain.replace(/([^s])$/, "$1s")}` : parts[0].label;
     const near = parts.reduce((a, b) => (b.y_m > a.y_m ? b : a));  // one leader, to the nearest of them
     return { lines: [...wrap(capital(many), 24), ...(!parts[0].metal || plain.includes(parts[0].metal) ? [] : wrap(parts[0].metal, 30).map((t) => "~" + t))],
-      end: middle(near, frame), air: near.inside };
+      end: middle(near, frame), foot: frame.at(near.x_m, near.y_m, near.height_m)[1], air: near.inside };
   });
   for (const point of view.points) {
     if (view.parts.some((p) => Math.hypot(p.x_m - point.x_m, p.height_m - point.height_m) < 0.45)) continue;
@@ -247,7 +253,9 @@ function metalBox(part, frame) {
 }
 // What no label may lie on: metal, the columns where leads come down, and lines cut into short boxes.
 function obstacles(view, frame) {
-  const boxes = view.parts.map((part) => metalBox(part, frame)), ring = (points) => points.map(([x, h]) => frame.at(x, 0, h));
+  // what can be lifted keeps both its places free, so that lifting it moves no other words
+  const both = view.parts.filter((part) => part.hoistable).map((part) => ({ ...part, lowered: !part.lowered }));
+  const boxes = [...view.parts, ...both].map((part) => metalBox(part, frame)), ring = (points) => points.map(([x, h]) => frame.at(x, 0, h));
   const line = (points) => points.forEach(([x, y], k) => {
     const [fx, fy] = points[Math.max(k - 1, 0)], steps = Math.ceil(Math.hypot(x - fx, y - fy) / 14);
     for (let t = 0; t < steps; t++) boxes.push({ w: Math.abs(x - fx) / steps + 2, h: Math.abs(y - fy) / steps + 2,
@@ -255,7 +263,7 @@ function obstacles(view, frame) {
   });
   line([...ring(view.boat.profile), ring(view.boat.profile)[0]]);
   line(ring(view.boat.deckhouse));
-  for (const wire of wiresOf(view)) line(wire.path.map((p) => frame.at(...p)));
+  wirePaths(view, frame).forEach(line);
   for (const point of view.points) { const [x, y] = frame.at(point.x_m, point.y_m, point.height_m); boxes.push({ x: x - 9, y: 0, w: 18, h: y + 6 }); }
   for (const link of view.links) { const [x, y] = onWire(link, view, frame); boxes.push({ x: x - 16, y: y - 18, w: 32, h: 24 }); }
   return boxes;
@@ -284,7 +292,7 @@ function placeInside(labels, view, frame) {
 function placeOutside(labels, frame) {
   const sorted = [...labels].sort((a, b) => a.end[0] - b.end[0]), limit = frame.width - SCALE_ROOM - 8;
   const step = Math.max(...sorted.map((label) => label.h), 0) + 4;
-  const shelf = Math.max(...sorted.map((label) => label.end[1])) + 0.22 * frame.scale;
+  const shelf = Math.max(...sorted.map((label) => label.foot ?? label.end[1])) + 0.22 * frame.scale;
   const room = Math.floor((frame.bed - shelf - 8) / step);
   for (let rows = Math.max(1, room); rows <= sorted.length; rows++) {
     const edges = Array(rows).fill(-Infinity), top = rows > room ? frame.bed + 54 : shelf + 6;
@@ -357,8 +365,8 @@ function hullAndHouse(frame, view, uid) {
 }
 function wiring(frame, view) {
   const group = draw("g", { fill: "none", stroke: "var(--ws-ink)", "stroke-linejoin": "round" });
-  for (const wire of wiresOf(view)) {
-    const line = trace(wire.path.map((p) => frame.at(...p)), false);
+  for (const path of wirePaths(view, frame)) {
+    const line = trace(path, false);
     group.append(draw("path", { d: line, stroke: "var(--ws-hull)", "stroke-width": 4.5 }), draw("path", { d: line, "stroke-width": 2 }));
   }
   for (const part of view.parts.filter((p) => p.shape === "hanging_anode")) {
@@ -428,8 +436,7 @@ function dialOf(view, uid, send) {
   };
   const labels = view.meter.dials.map((name, i) => {
     const a = (angles[i] * Math.PI) / 180;
-    const place = `left:${118 + radius * Math.cos(a)}px;top:${128 + radius * Math.sin(a)}px`;
-    return make("label", { style: place }, make("input", { type: "radio", class: "ws-unseen", name: `${uid}-dial`, value: name, onchange: turn }), name);
+    return make("label", { style: `left:${118 + radius * Math.cos(a)}px;top:${128 + radius * Math.sin(a)}px` }, make("input", { type: "radio", class: "ws-unseen", name: `${uid}-dial`, value: name, onchange: turn }), make("span", {}, name));
   });
   const node = make("fieldset", { class: "ws-dial" }, make("legend", {}, "dial"), knob, ...labels);
   return { node, update(now) {
@@ -445,7 +452,7 @@ function meterOf(view, uid, send) {
   const dial = dialOf(view, uid, send);
   const node = make("section", { class: "ws-meter", "aria-label": "meter" },
     make("div", { class: "ws-face" }, make("div", { class: "ws-screen" }, make("div", { class: "ws-digits" }, number, unit), state), jacks), dial.node);
-  const show = (text, itsUnit, words) => { number.textContent = text; unit.textContent = itsUnit; state.textContent = words; };
+  const show = (text, itsUnit, words) => { number.textContent = text || "\u00a0"; unit.textContent = itsUnit; state.textContent = words; };
   return { node, show, update(now) { dial.update(now); } };
 }
 function chooser(label, uid, options, onchoose) {
@@ -454,15 +461,16 @@ function chooser(label, uid, options, onchoose) {
   return { node: make("div", { class: "ws-row" }, make("label", { for: uid }, label), select), set: (value) => { select.value = value ?? ""; } };
 }
 function inHand(view, uid, send) {
-  const jacks = [[null, "not plugged in"], ...view.meter.jacks.map((jack) => [jack, `jack ${jack}, ${JACK_WORDS[jack] ?? ""}`])];
-  const cell = chooser("Cell lead", `${uid}-cell`, jacks, (jack) => send("plug", { lead: "cell lead", jack }));
-  const test = chooser("Test lead", `${uid}-test`, jacks, (jack) => send("plug", { lead: "test lead", jack }));
+  const jacks = [[null, "out"], ...view.meter.jacks.map((jack) => [jack, jack])];
+  const cell = chooser("Cell lead in", `${uid}-cell`, jacks, (jack) => send("plug", { lead: "cell lead", jack }));
+  const test = chooser("Test lead in", `${uid}-test`, jacks, (jack) => send("plug", { lead: "test lead", jack }));
   const clip = chooser("Test clip on", `${uid}-clip`, [[null, "nothing"], ...view.points.map((p) => [p.id, p.label])], (point) => send("clip", { point }));
   const clock = make("span", { class: "ws-clock" }), said = make("p", { class: "ws-said" });
   const waits = WAITS.map((minutes) => make("button", { type: "button", "aria-label": `wait ${minutes} ${minutes === 1 ? "minute" : "minutes"}`, onclick: () => send("wait", { minutes }) }, String(minutes)));
-  const node = make("section", { class: "ws-hand", "aria-label": "in hand" }, cell.node, test.node, clip.node,
+  const node = make("section", { class: "ws-hand", "aria-label": "in hand" },
+    make("div", { class: "ws-row ws-leads" }, cell.node, test.node), clip.node,
     make("div", { class: "ws-row", role: "group", "aria-label": "clock" }, clock, make("span", {}, "wait (min)"), ...waits),
-    make("div", { class: "ws-row ws-write" }, make("button", { type: "button", class: "ws-main", onclick: () => send("record", {}) }, "Record reading"), said));
+    make("div", { class: "ws-row" }, make("button", { type: "button", class: "ws-main", onclick: () => send("record", {}) }, "Record reading")), said);
   return { node, say: (sentence) => { said.textContent = sentence; }, update(now) {
     cell.set(now.leads["cell lead"].jack); test.set(now.leads["test lead"].jack); clip.set(now.leads["test lead"].point);
     clock.textContent = now.clock.text;
@@ -518,7 +526,7 @@ function keyOf(view, uid) {
     draw("rect", { x: 1, y: 1, width: 32, height: 18, fill: "var(--ws-hull)" }),
     draw("rect", { x: 1, y: 1, width: 32, height: 18, fill: `url(#${uid}-${family in HATCH ? family : "steel"})`, stroke: "var(--ws-ink)", "stroke-width": 1.2 }));
   const line = (path, extra) => draw("svg", { "aria-hidden": "true", viewBox: "0 0 34 20" }, draw("path", { d: path, fill: "none", stroke: "var(--ws-ink)", "stroke-width": 2, ...extra }));
-  const gauges = [...new Set(wiresOf(view).map((wire) => wire.label))].join(", ");
+  const gauges = [...new Set(view.conductors.filter((wire) => !wire.contact).map((wire) => wire.label))].join(", ");
   return make("ul", { class: "ws-key", "aria-label": "key to the drawing" }, ...families.map((family) => make("li", {}, swatch(family), familyName(family))),
     ...(gauges ? [make("li", {}, line("M1 10H33"), `conductor, ${gauges}`)] : []),
     ...(view.parts.some((part) => part.anode) ? [make("li", {}, line("M5 3H29V17H5Z", { "stroke-width": 1, "stroke-dasharray": "3 2.5" }), "anode when new")] : []),
@@ -619,7 +627,7 @@ function render({ model, el }) {
     const meter = meterOf(view, uid, send), hand = inHand(view, uid, send), cell = cellControls(view, uid, send, complain);
     const links = switchesOf("Links in the wiring", view.links, (i) => (i.open ? "open" : "closed"), (i) => send(i.open ? "close_link" : "open_link", { link: i.id }));
     const hoists = switchesOf("On a line", view.hoists, (i) => (i.lowered ? "in the water" : "lifted out"), (i) => send(i.lowered ? "lift_anode" : "lower_anode", { anode: i.id }));
-    const breakers = switchesOf("Breakers and switches", view.breakers, (i) => (i.closed ? "closed" : "open"), (i) => send("breaker", { circuit: i.id, closed: !i.closed }));
+    const breakers = switchesOf("Breakers and switches", view.breakers, (i) => (i.closed ? "on" : "off"), (i) => send("breaker", { circuit: i.id, closed: !i.closed }));
     benchBand.replaceChildren(meter.node, hand.node);
     below.replaceChildren(keyOf(view, uid), make("div", { class: "ws-switches" }, cell.node, links.node, hoists.node, breakers.node));
     bench = { meter, say: hand.say, all: [meter, hand, cell], links, hoists, breakers };
@@ -662,13 +670,12 @@ function render({ model, el }) {
     if (loose[lead]) return loose[lead];
     const jack = view.leads[lead].jack, node = jack && jackNode(jack);
     if (node) return onStage(node);
-    const [, y] = onStage(jackNode(view.meter.jacks[0]));  // lying beside the meter's foot
-    return [lead === "cell lead" ? 350 : 460, y + 26];
+    return [lead === "cell lead" ? 330 : 440, boatTop() + 2];  // lying under the meter's foot
   }
   function clipPlace() {
     if (loose.clip) return loose.clip;
     const point = view.points.find((p) => p.id === view.leads["test lead"].point);
-    return point ? onBoat(point.x_m, point.y_m, point.height_m) : [plugPlace("test lead")[0] + 70, boatTop() + 44];
+    return point ? onBoat(point.x_m, point.y_m, point.height_m) : [plugPlace("test lead")[0] + 80, boatTop() + 62];
   }
   function layHands() {
     const cell = cellNow(), top = boatTop(), rail = gunwale(view.boat, cell.x_m);
@@ -698,8 +705,8 @@ function render({ model, el }) {
   function showDisplay() {
     const { meter, drag } = view;
     if (!held) {
-      bench.meter.show(meter.display, meter.unit, meter.dial === "off" ? "off" : "at rest");
-      const sentence = `${view.said ? view.said + " " : ""}Meter: ${meter.display || "blank"} ${meter.unit}.`;
+      bench.meter.show(meter.display, meter.unit, view.cell.in_water ? "cell at rest" : "cell out of the water");
+      const sentence = `${view.said ? view.said + " " : ""}Meter: ${meter.display || "blank"} ${meter.unit}. ${view.logbook.length} rows in the logbook.`;
       bench.say(view.said);
       if (sentence !== announced) live.textContent = announced = sentence;
       return;
@@ -742,7 +749,13 @@ function render({ model, el }) {
       const depth = (event.clientY - grab[1] - box.top - frame.surface) / frame.scale;
       moveCell(x, depth, depth > -0.15);
     },
-    end() { dragging = false; if (held) { clearTimeout(rest); rest = setTimeout(settleCell, REST_MS); } },
+    end(_event, broken) {
+      dragging = false;
+      clearTimeout(rest);
+      rest = 0;
+      if (broken) { held = null; redraw(); }
+      else if (held) rest = setTimeout(settleCell, REST_MS);
+    },
   });
   hands.cell.addEventListener("keydown", (event) => {
     const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];

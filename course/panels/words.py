@@ -63,7 +63,7 @@ def view_words(view: View) -> list[str]:
             f"{hoist['label']}: {'in the water' if hoist['lowered'] else 'lifted out'}"
             for hoist in view["hoists"]
         ),
-        *(f"{item['label']}: {'closed' if item['closed'] else 'open'}" for item in view["breakers"]),
+        *(f"{item['label']}: {'on' if item['closed'] else 'off'}" for item in view["breakers"]),
         *(_part(part) for part in view["parts"]),
         *(
             f"{'contact' if wire.get('contact') else 'conductor'}, {wire['label']}: "
