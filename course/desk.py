@@ -11,6 +11,7 @@ import json
 import os
 import secrets
 import shutil
+import signal
 import socket
 import subprocess
 import sys
@@ -172,6 +173,7 @@ def open_desk(folder: Path, *, browser: bool, port: int | None, say: Callable[[s
         log = folder / desk_settings.HIDDEN / desk_settings.LOG
         server = _start(settings, folder, environment, log)
         try:
+            _heed_signals()
             port = _wait_for_port(server, desk_settings.runtime(Path(name)), log)
             url = f"http://{HOST}:{port}/{first_page(folder)}?token={token}"
             say(f"The course is open at\n\n    {url}\n")
@@ -183,6 +185,13 @@ def open_desk(folder: Path, *, browser: bool, port: int | None, say: Callable[[s
             say("\nClosing the course; your work is on disk.")
         finally:
             _stop(server)
+
+
+def _heed_signals() -> None:
+    """Close the course as Ctrl-C does, however this process is asked to end, and leave no server behind."""
+    for name in ("SIGINT", "SIGTERM", "SIGHUP"):  # SIGHUP: the window was closed; not on every system
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), signal.default_int_handler)
 
 
 def _start(

@@ -128,9 +128,7 @@ def own_packages(folder: Path) -> Iterator[Finding]:
                 "bad", f"{', '.join(others)} also installs a package {name}; use a fresh environment."
             )
         elif shadow and shadow.resolve() != place:
-            yield Finding(
-                "bad", f"{shadow} hides the package {name} from pages opened in that folder; rename it."
-            )
+            yield Finding("note", f"{shadow} comes before the package {name} for a page that lies beside it.")
         else:
             yield Finding("ok", f"the package {name} is Wetslip's own, in {place}")
 
