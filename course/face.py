@@ -150,7 +150,8 @@ def check(name: str, practice: int | None = None) -> float:
 
 
 def _tell(marked: Mark) -> float:
-    print(f"{marked.exercise} {marked.title}: {marked.points:g} of {marked.out_of:g} points.")
+    score = f"{marked.points:g} of {marked.out_of:g} points" if marked.tries else "not answered yet"
+    print(f"{marked.exercise} {marked.title}: {score}.")
     for line in marked.notices:
         print(f"  Note: {line}")
     if marked.tries:

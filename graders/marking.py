@@ -108,7 +108,10 @@ def _reading_line(reading: Reading, named: Mapping[str, str]) -> str:
     point = f"clip on the {named.get(state.point, state.point)}" if state.point else "clip on nothing"
     end = "" if reading.replays else "; this reading does not come out when taken again"
     shown = str(reading.display).strip() or "a blank display"
-    return f"{clock_text(state.minute)}: wrote down {shown}, dial {state.dial}, {cell}, {point}{end}."
+    leads = f"cell lead in {state.cell_jack or 'nothing'}, test lead in {state.test_jack or 'nothing'}"
+    return (
+        f"{clock_text(state.minute)}: wrote down {shown}, dial {state.dial}, {leads}, {cell}, {point}{end}."
+    )
 
 
 def by_part(marked: Mark) -> Sequence[str]:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import partial
+from itertools import combinations
+
 from course.boats.afloat import Afloat
 from course.boats.plan import SlipPlan
 from course.instruments.measure import cell_row
@@ -26,31 +29,28 @@ WATERS = (("sea", "sea water"), ("brackish", "brackish water"), ("fresh", "fresh
 
 
 def _pass_part(case: Case, out_of: float) -> PartMark:
-    title = "A pass of the cell from bow to stern"
     good = sound(case, case.afloat.start)
     places = sorted({round(r.state.cell.x_m, 1) for r in good if r.state.cell})
     length = case.afloat.plan.boat.hull.length_m
     given = ", ".join(f"{x:g} m" for x in places) or None
+    done = partial(part, "pass", "A pass of the cell from bow to stern", out_of, given)
     if not places:
-        mistake = Mistake(
-            "no_sound_reading", "No reading in the logbook was soundly taken, so there is no pass to judge."
+        return done(
+            Mistake(
+                "no_sound_reading",
+                "No reading in the logbook was soundly taken, so there is no pass to judge.",
+            ),
+            "",
         )
-        return part("pass", title, out_of, given, mistake, "")
     if len(places) < PASS_PLACES:
-        mistake = Mistake(
-            "too_few_places",
-            f"Sound readings at {len(places)} place(s) along the boat; take at least {PASS_PLACES}.",
-        )
-        return part("pass", title, out_of, given, mistake, "", share=1 / 3)
+        few = f"Sound readings at {len(places)} place(s) along the boat; take at least {PASS_PLACES}."
+        return done(Mistake("too_few_places", few), "", share=1 / 3)
     if places[-1] - places[0] < PASS_SHARE * length:
-        mistake = Mistake(
-            "pass_too_short",
-            f"Your places span {places[-1] - places[0]:.1f} m of an {length:g} m boat; go from end to end.",
+        short = (
+            f"Your places span {places[-1] - places[0]:.1f} m of an {length:g} m boat; go from end to end."
         )
-        return part("pass", title, out_of, given, mistake, "", share=1 / 3)
-    return part(
-        "pass", title, out_of, given, None, f"Right: sound readings at {len(places)} places, bow to stern."
-    )
+        return done(Mistake("pass_too_short", short), "", share=1 / 3)
+    return done(None, f"Sound readings at {len(places)} places, bow to stern.")
 
 
 def _water_parts(case: Case) -> tuple[PartMark, PartMark]:
@@ -75,8 +75,15 @@ def _water_parts(case: Case) -> tuple[PartMark, PartMark]:
         )
     )
     return (
-        part("water_temperature", "Water temperature beside the reading", 1, given, temperature, "Right."),
-        part("water_kind", "Kind of water beside the reading", 1, named, water, "Right."),
+        part(
+            "water_temperature",
+            "Water temperature beside the reading",
+            1,
+            given,
+            temperature,
+            "As the thermometer shows.",
+        ),
+        part("water_kind", "Kind of water beside the reading", 1, named, water, "As the berth lies."),
     )
 
 
@@ -130,99 +137,84 @@ STEADY_GAP_MINUTES, STEADY_AGREE_MV = 10, 5.0
 SHIFT_ARITHMETIC_MV = 1.0
 
 
-def _shift_part(case: Case, out_of: float) -> PartMark:
-    title = "Shift: how many mV more negative with the anodes"
-    shift, given = case.number("shift", "mV"), case.given("shift")
-    base, shielded = case.number("baseline", "mV"), case.number("with_anodes", "mV")
-    if shift is None:
-        return part("shift", title, out_of, given, NOT_ANSWERED, "")
-    if base is None or shielded is None:
-        return part(
-            "shift",
-            title,
-            out_of,
-            given,
-            Mistake("no_readings", "A shift needs both readings; write them in first."),
-            "",
-        )
+def _shift_mistake(shift: float, base: float, shielded: float) -> Mistake | None:
+    """Return what is wrong with the arithmetic of a shift [mV], or None."""
+
+    def near(value: float, other: float) -> bool:
+        return abs(value - other) <= SHIFT_ARITHMETIC_MV
+
     own = base - shielded
-    if abs(shift - own) <= SHIFT_ARITHMETIC_MV:
-        verdict = "enough" if own >= NEEDED_SHIFT_MV else "less than the 200 mV wanted"
-        return part(
-            "shift", title, out_of, given, None, f"Right for your two readings: {own:.0f} mV, {verdict}."
-        )
-    if abs(shift + own) <= SHIFT_ARITHMETIC_MV:
-        wrong = Mistake(
+    if near(shift, own):
+        return None
+    if near(shift, -own):
+        return Mistake(
             "shift_sign",
-            "Turned round: baseline minus reading with anodes. More negative by 250 mV is a shift of 250 mV.",
+            "Turned round: it is baseline minus reading with anodes, and 250 mV more negative is 250 mV.",
         )
-    elif (
-        abs(shift - (base + shielded)) <= SHIFT_ARITHMETIC_MV
-        or abs(shift + base + shielded) <= SHIFT_ARITHMETIC_MV
-    ):
-        wrong = Mistake("shift_added", "You added the two readings; a shift is the difference between them.")
-    elif abs(shift * 1000 - own) <= SHIFT_ARITHMETIC_MV:
-        wrong = Mistake("unit", "The size is right, the unit is not: this field wants millivolts.")
-    else:
-        wrong = Mistake(
-            "shift_arithmetic", f"Your two readings differ by {abs(own):.0f} mV; check the subtraction."
-        )
-    return part("shift", title, out_of, given, wrong, "")
+    if near(abs(shift), abs(base + shielded)):
+        return Mistake("shift_added", "You added the two readings; a shift is the difference between them.")
+    if near(shift * 1000, own):
+        return Mistake("unit", "The size is right, the unit is not: this field wants millivolts.")
+    return Mistake(
+        "shift_arithmetic", f"Your two readings differ by {abs(own):.0f} mV; check the subtraction."
+    )
+
+
+def _shift_part(case: Case, out_of: float) -> PartMark:
+    shift, base, shielded = (case.number(field, "mV") for field in ("shift", "baseline", "with_anodes"))
+    done = partial(
+        part, "shift", "Shift: how many mV more negative with the anodes", out_of, case.given("shift")
+    )
+    if shift is None:
+        return done(NOT_ANSWERED, "")
+    if base is None or shielded is None:
+        return done(Mistake("no_readings", "A shift needs both readings; write them in first."), "")
+    enough = "enough" if shift >= NEEDED_SHIFT_MV else f"less than the {NEEDED_SHIFT_MV:g} mV wanted"
+    said = f"Your two readings differ by {shift:.0f} mV, {enough}."
+    if shift < 0:
+        said = f"It follows from your two readings ({shift:.0f} mV); rightly taken, the one with anodes is the more negative."
+    return done(_shift_mistake(shift, base, shielded), said)
 
 
 def _steady_part(case: Case, out_of: float) -> PartMark:
-    title = "Waiting until the baseline is steady"
-    wanted = anodes_off(case.afloat)
-    good = sound(case, wanted)
+    good = sound(case, anodes_off(case.afloat))
     given = f"{len(good)} sound reading(s) of the baseline"
-    for later in good:
-        for earlier in good:
-            waited = later.state.minute - earlier.state.minute
-            apart = abs((millivolts(later) or 0.0) - (millivolts(earlier) or 0.0))
-            if waited >= STEADY_GAP_MINUTES and apart <= STEADY_AGREE_MV:
-                return part(
-                    "steady",
-                    title,
-                    out_of,
-                    given,
-                    None,
-                    f"Right: two readings {waited} minutes apart agree within {apart:.0f} mV.",
-                )
+    done = partial(part, "steady", "Waiting until the baseline is steady", out_of, given)
+    for earlier, later in combinations(good, 2):
+        waited = later.state.minute - earlier.state.minute
+        apart = abs((millivolts(later) or 0.0) - (millivolts(earlier) or 0.0))
+        if waited >= STEADY_GAP_MINUTES and apart <= STEADY_AGREE_MV:
+            return done(None, f"Two readings {waited} minutes apart agree within {apart:.0f} mV.")
     if not good:
-        wrong = Mistake(
-            "no_steady_baseline",
-            "No sound, steady baseline reading is in the logbook: anodes off, then wait, then read.",
-        )
-        return part("steady", title, out_of, given, wrong, "")
-    wrong = Mistake(
-        "steady_not_shown",
-        "One reading cannot show that it is steady: take another ten minutes later and compare.",
-    )
-    return part("steady", title, out_of, given, wrong, "", share=0.5)
+        none = "No sound, steady baseline reading is in the logbook: anodes off, then wait, then read."
+        return done(Mistake("no_steady_baseline", none), "")
+    one = "One reading cannot show that it is steady: take another ten minutes later and compare."
+    return done(Mistake("steady_not_shown", one), "", share=0.5)
 
 
-def _left_part(case: Case, out_of: float) -> PartMark:
-    title = "The boat left as she was found"
-    if not case.replay.states:
-        return part("left", title, out_of, None, NOT_ANSWERED, "")
-    last, found = case.replay.states[-1].setting, case.afloat.start
-    wrong = None
-    if last.open_links - found.open_links:
-        wrong = Mistake(
+def _left_mistake(case: Case) -> Mistake | None:
+    found, settings = case.afloat.start, [state.setting for state in case.replay.states]
+    if not settings:
+        return NOT_ANSWERED
+    if settings[-1].open_links - found.open_links:
+        return Mistake(
             "left_open",
             "You left the inside lead of the hull anode open: the boat would lie unprotected until someone noticed.",
         )
-    elif last.lifted - found.lifted:
-        wrong = Mistake(
+    if settings[-1].lifted - found.lifted:
+        return Mistake(
             "left_lifted", "You left the hanging anode out of the water: lower it again before you go."
         )
-    elif case.afloat.start not in [s.setting for s in case.replay.states] or anodes_off(case.afloat) not in [
-        s.setting for s in case.replay.states
-    ]:
-        wrong = Mistake(
+    if anodes_off(case.afloat) not in settings:
+        return Mistake(
             "never_taken_off", "The anodes were never taken off, so there was nothing to put back."
         )
-    return part("left", title, out_of, None, wrong, "Right: lead closed, anode back in the water.")
+    return None
+
+
+def _left_part(case: Case, out_of: float) -> PartMark:
+    said = "The lead is closed and the anode back in the water."
+    return part("left", "The boat left as she was found", out_of, None, _left_mistake(case), said)
 
 
 def _judge_baseline(case: Case) -> tuple[PartMark, ...]:
@@ -312,7 +304,7 @@ def _verdict_part(case: Case, out_of: float) -> PartMark:
         return part("verdict", title, out_of, given, NOT_ANSWERED, "")
     true, baseline = true_verdict(case.afloat), card_baseline(case.afloat)
     if given == true:
-        return part("verdict", title, out_of, given, None, f"Right: she is {true}.")
+        return part("verdict", title, out_of, given, None, f"She is {true}.")
     if reading is not None and given == verdict_on(reading, baseline):
         follows = Mistake(
             "follows_from_reading",
@@ -341,7 +333,7 @@ def _reason_part(case: Case, out_of: float) -> PartMark:
             else "That is not what her reading and her baseline say."
         )
         return part("reason", title, out_of, words, Mistake("other_reason", sentence), "", share=share)
-    return part("reason", title, out_of, words, wrong, "Right.")
+    return part("reason", title, out_of, words, wrong, "That is what reading and baseline say.")
 
 
 def _judge_verdict(case: Case) -> tuple[PartMark, ...]:
