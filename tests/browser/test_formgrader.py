@@ -62,10 +62,17 @@ def formgrader(class_folder: Path) -> Iterator[str]:
     server.stdout.close()
 
 
-def at(formgrader: str, page: str) -> str:
-    """Return the address of one of formgrader's pages."""
-    base, token = formgrader.split("/formgrader?")
-    return f"{base}/formgrader/{page}?{token}"
+@pytest.fixture
+def at(formgrader: str, page_at: Callable[..., Page]) -> Callable[[str], Page]:
+    """Open the printed address, which logs in, and then one of formgrader's pages."""
+
+    def open_page(name: str) -> Page:
+        page = page_at(formgrader)
+        expect(page.locator("#main-table tr", has_text=MODULE)).to_be_visible()
+        page.goto(formgrader.split("?")[0] + "/" + name)
+        return page
+
+    return open_page
 
 
 def row_of(page: Page, name: str) -> str:
@@ -85,10 +92,8 @@ def test_without_the_token_nothing_is_shown(formgrader: str, page_at: Callable[.
     assert MODULE not in page.locator("body").inner_text()
 
 
-def test_manage_submissions_shows_every_mark(
-    formgrader: str, page_at: Callable[..., Page], tmp_path: Path
-) -> None:
-    page = page_at(at(formgrader, f"manage_submissions/{MODULE}"))
+def test_manage_submissions_shows_every_mark(at: Callable[[str], Page], tmp_path: Path) -> None:
+    page = at(f"manage_submissions/{MODULE}")
     expect(page.locator("#main-table tr", has_text="Orle, Tamsin")).to_be_visible()
     for name, score in SCORES.items():
         row = row_of(page, name)
@@ -98,9 +103,9 @@ def test_manage_submissions_shows_every_mark(
 
 
 def test_a_submission_shows_points_and_reasons_and_takes_a_score_by_hand(
-    formgrader: str, page_at: Callable[..., Page]
+    formgrader: str, at: Callable[[str], Page]
 ) -> None:
-    page = page_at(at(formgrader, f"manage_students/torle/{MODULE}"))
+    page = at(f"manage_students/torle/{MODULE}")
     page.locator("#main-table a", has_text=MODULE).click()
     box = page.locator("#check-03-1")
     expect(box).to_have_attribute("placeholder", "5")
@@ -108,12 +113,12 @@ def test_a_submission_shows_points_and_reasons_and_takes_a_score_by_hand(
     box.fill("7")
     box.dispatch_event("change")
     expect(page.locator(".score-saved").first).to_be_visible()
-    page.goto(at(formgrader, f"manage_submissions/{MODULE}"))
+    page.goto(formgrader.split("?")[0] + f"/manage_submissions/{MODULE}")
     expect(page.locator("#main-table tr", has_text="Orle, Tamsin")).to_contain_text("18 / 30")
 
 
-def test_the_autograde_button_gives_the_same_mark(formgrader: str, page_at: Callable[..., Page]) -> None:
-    page = page_at(at(formgrader, f"manage_submissions/{MODULE}"))
+def test_the_autograde_button_gives_the_same_mark(at: Callable[[str], Page]) -> None:
+    page = at(f"manage_submissions/{MODULE}")
     row = page.locator("#main-table tr", has_text="Kestrin, Maud")
     expect(row).to_contain_text("11 / 30")
     row.locator(".autograde a").click()
