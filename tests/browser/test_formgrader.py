@@ -111,8 +111,9 @@ def test_a_submission_shows_points_and_reasons_and_takes_a_score_by_hand(
     expect(box).to_have_attribute("placeholder", "5")
     expect(page.locator("body")).to_contain_text("this field wants millivolts")
     box.fill("7")
-    box.dispatch_event("change")
-    expect(page.locator(".score-saved").first).to_be_visible()
+    with page.expect_response(lambda answer: answer.request.method == "PUT"):
+        box.blur()
+    page.wait_for_load_state("networkidle")
     page.goto(formgrader.split("?")[0] + f"/manage_submissions/{MODULE}")
     expect(page.locator("#main-table tr", has_text="Orle, Tamsin")).to_contain_text("18 / 30")
 
