@@ -27,6 +27,10 @@ class Kinetics:
     gas_current : A/m2 of oxygen and chlorine evolution at 1.4 V SHE, 20 degC
     gas_slope : V/decade of it
     plateau : A/m2, salt-film limit of dissolution
+    dilution_slope : V/decade, 0 to 0.3; below the chloride of salinity 5 dissolution moves nobler by this much
+        for every tenfold less chloride (declared: zinc and copper alloys film over in fresh water)
+    alkaline_gain : decades per pH, 0 to 2; above pH 9 dissolution grows tenfold for every 1/gain of pH
+        (declared: aluminium, zinc, lead and tin are amphoteric)
 
     Raises OutOfRange for a value outside its range.
     """
@@ -44,6 +48,8 @@ class Kinetics:
     gas_current: float = 1.0
     gas_slope: float = 0.12
     plateau: float = 1e4
+    dilution_slope: float = 0.0
+    alkaline_gain: float = 0.0
 
     def __post_init__(self) -> None:
         require("corrosion potential", self.corrosion_potential, "V SHE", -3.0, 2.0)
@@ -52,6 +58,8 @@ class Kinetics:
         require("hydrogen current", self.hydrogen_current, "A/m2", 0.0, 1e3)
         require("gas current", self.gas_current, "A/m2", 0.0, 1e3)
         require("plateau", self.plateau, "A/m2", 1.0, 1e6)
+        require("dilution slope", self.dilution_slope, "V/decade", 0.0, 0.3)
+        require("alkaline gain", self.alkaline_gain, "decades per pH", 0.0, 2.0)
         for name in ("anodic", "oxygen", "hydrogen", "breakdown", "gas"):
             require(f"{name} slope", getattr(self, f"{name}_slope"), "V/decade", 0.02, 0.4)
         if self.breakdown_potential is not None:

@@ -23,6 +23,8 @@ BREAKDOWN_CURRENT = 0.02  # A/m2 at the breakdown potential (declared)
 PASSIVE_MARGIN = 1.5  # passive plateau over the current at E* (declared)
 CHLORIDE_BREAKDOWN = 0.088  # V/decade: breakdown moves up as chloride falls; Leckie and Uhlig 1966 (memory)
 PH_REFERENCE = 8.1
+FRESHER_THAN = Water(REFERENCE_TEMPERATURE, 5.0).chloride_activity  # where dilution_slope begins (declared)
+ALKALINE = 9.0  # pH where alkaline_gain begins: the edge of passive aluminium, Pourbaix (memory)
 # Activation energies [J/mol], declared.
 ACTIVE_ENERGY, PASSIVE_ENERGY, OXYGEN_ENERGY, HYDROGEN_ENERGY = 40e3, 30e3, 40e3, 45e3
 
@@ -94,17 +96,24 @@ def _rest_current(metal: Kinetics) -> float:
     return cathodic - other
 
 
+def _anodic_conditions(metal: Kinetics, water: Water) -> tuple[float, float]:
+    """What fresh and alkaline water do to dissolution: shift of its potential [V], factor on its current."""
+    fresher = max(0.0, math.log10(FRESHER_THAN / water.chloride_activity))
+    return metal.dilution_slope * fresher, 10.0 ** (metal.alkaline_gain * max(0.0, water.ph - ALKALINE))
+
+
 @lru_cache(maxsize=16384)
 def terms(metal: Kinetics, water: Water) -> tuple[tuple[float, ...], ...]:
     """(centre, inverse slope, amplitude), each a tuple of five, of one metal in one water."""
     t, rest = water.temperature, _rest_current(metal)
     ba = _natural(metal.anodic_slope, t)
+    shift, factor = _anodic_conditions(metal, water)
     if metal.passive:
-        plateau = PASSIVE_MARGIN * rest * _arrhenius(PASSIVE_ENERGY, t)
+        plateau = PASSIVE_MARGIN * rest * _arrhenius(PASSIVE_ENERGY, t) * factor
         ratio = PASSIVE_MARGIN - 1.0
     else:
         plateau = metal.plateau
-        ratio = plateau / min(rest * _arrhenius(ACTIVE_ENERGY, t), 0.5 * plateau) - 1.0
-    anodic = (metal.corrosion_potential + ba * math.log(ratio), 1.0 / ba, plateau)
+        ratio = plateau / min(rest * _arrhenius(ACTIVE_ENERGY, t) * factor, 0.5 * plateau) - 1.0
+    anodic = (metal.corrosion_potential + shift + ba * math.log(ratio), 1.0 / ba, plateau)
     rows = (anodic, _breakdown_row(metal, water), *_cathodic_rows(metal, water), _gas_row(metal, water))
     return tuple(zip(*rows, strict=True))

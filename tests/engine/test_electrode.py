@@ -109,3 +109,20 @@ def test_a_metal_that_breaks_down_at_rest_is_refused() -> None:
     weak = Kinetics(0.5, 0.001, 1e-5, passive=True, breakdown_potential=0.4)
     with pytest.raises(EngineError, match="breaks down or evolves gas there already"):
         law([weak], REFERENCE_WATER)
+
+
+def test_fresh_water_films_zinc_and_alkali_dissolves_aluminium_and_neither_touches_sea_water() -> None:
+    """Declared corrections: none at pH 9 or below, none at salinity 5 or above."""
+    plain = {"corrosion_potential": -0.764, "oxygen_current": 3.0, "film_transfer": 4e-7}
+    zinc = Kinetics(**plain, dilution_slope=0.1)
+    light = Kinetics(**plain, alkaline_gain=1.0)
+    at = np.array([-0.7])
+    for water in (Water(288.15, 5.0), Water(288.15, 35.0), Water(288.15, 20.0, ph=9.0)):
+        same = law([Kinetics(**plain)], water).dissolution(at)
+        for other in (zinc, light):
+            assert law([other], water).dissolution(at) == pytest.approx(same, rel=1e-6)
+    fresh = Water(288.15, 0.1)
+    assert law([zinc], fresh).dissolution(at) < 0.1 * law([Kinetics(**plain)], fresh).dissolution(at)
+    caustic = Water(288.15, 35.0, ph=10.0)
+    gain = law([light], caustic).dissolution(at) / law([Kinetics(**plain)], caustic).dissolution(at)
+    assert gain == pytest.approx(10.0, rel=0.02)
