@@ -10,7 +10,7 @@ import ipywidgets as widgets
 from course.panels.logbook import logbook_html
 from course.panels.scene import Scene, SlipLike
 
-WIDE = {"width": "100%"}
+WIDE = {"width": "auto"}  # not 100 %: widgets have margins
 
 
 class Bench(widgets.VBox):
@@ -25,20 +25,21 @@ class Bench(widgets.VBox):
             placeholder="what you saw, in your own words",
             layout={"width": "60%", "min_width": "240px"},
         )
-        self.about = widgets.Dropdown(description="about", options=self._rows(), layout={"width": "220px"})
-        self.write = widgets.Button(description="Write the note", layout={"width": "140px", "height": "44px"})
+        self.about = widgets.Dropdown(description="about", options=self._rows(), layout={"width": "260px"})
+        self.write = widgets.Button(description="Write the note", layout={"width": "160px", "height": "44px"})
         self.refusal = widgets.HTML("")
         self.write.on_click(lambda _button: self._write_note())
         self.scene.observe(lambda _change: self._follow(), "view")
         line = widgets.HBox(
             [self.note, self.about, self.write], layout={"flex_flow": "row wrap", "align_items": "center"}
         )
+        line.add_class("ws-form")
         super().__init__([self.scene, line, self.refusal, self.logbook], layout=WIDE)
 
-    def _rows(self) -> list[tuple[str, int | None]]:
+    def _rows(self) -> list[tuple[str, int]]:
         rows = self.scene.view["logbook"]
         return [
-            ("nothing in particular", None),
+            ("nothing in particular", 0),
             *((f"row {row['ordinal']}", row["ordinal"]) for row in reversed(rows)),
         ]
 
@@ -46,19 +47,19 @@ class Bench(widgets.VBox):
         self.logbook.value = logbook_html(self.scene.view["logbook"])
         chosen, options = self.about.value, self._rows()
         self.about.options = options
-        self.about.value = chosen if any(chosen == value for _, value in options) else None
+        self.about.value = chosen if any(chosen == value for _, value in options) else 0
 
     def _write_note(self) -> None:
         text = self.note.value.strip()
         if not text:
             self.refusal.value = "<p>There is nothing in the note yet.</p>"
             return
-        args: dict[str, Any] = {"text": text, "about": self.about.value}
+        args: dict[str, Any] = {"text": text, "about": self.about.value or None}
         refused = self.scene.act("note", args, str(uuid4()))
         self.refusal.value = ""  # a refusal of the slip is said in the scene
         if not refused:
             self.note.value = ""
-            self.about.value = None
+            self.about.value = 0
 
     def refresh(self) -> None:
         """Show what the slip is now, after it was changed from elsewhere."""

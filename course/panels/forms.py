@@ -118,10 +118,11 @@ class AnswerForm(widgets.VBox):
         self.button = widgets.Button(
             description="Check my answer", layout={"width": "180px", "height": "44px"}
         )
-        self.reply = widgets.HTML("", layout={"width": "100%"})
+        self.reply = widgets.HTML("", layout={"width": "auto"})
         self.button.on_click(lambda _button: self.submit())
         heading = widgets.HTML(f"<h3>{html.escape(title)}</h3>")
-        super().__init__([heading, *self.entries.values(), self.button, self.reply], layout={"width": "100%"})
+        super().__init__([heading, *self.entries.values(), self.button, self.reply], layout={"width": "auto"})
+        self.add_class("ws-form")
 
     @property
     def answers(self) -> dict[str, str]:

@@ -219,6 +219,7 @@ function wrap(text, most) {
   }
   return lines;
 }
+const LINE = 18;  // px from line to line of a label
 const NUMBERS = ["", "", "two", "three", "four", "five", "six"];
 function labelsFor(view, frame) {
   const groups = new Map();
@@ -242,7 +243,7 @@ function labelsFor(view, frame) {
     labels.push({ lines: [...wrap(capital(link.label), 20), link.open ? "~open" : "~closed"], end: onWire(link, view, frame), air: true });
   for (const label of labels) {
     label.w = Math.max(...label.lines.map((t) => textWidth(t.replace("~", ""), t[0] === "~"))) + 8;
-    label.h = label.lines.length * 19 + 4;
+    label.h = label.lines.length * LINE + 2;
   }
   return labels;
 }
@@ -291,11 +292,11 @@ function placeInside(labels, view, frame) {
 // they stand under the drawing instead.
 function placeOutside(labels, frame) {
   const sorted = [...labels].sort((a, b) => a.end[0] - b.end[0]), limit = frame.width - SCALE_ROOM - 8;
-  const step = Math.max(...sorted.map((label) => label.h), 0) + 4;
-  const shelf = Math.max(...sorted.map((label) => label.foot ?? label.end[1])) + 0.22 * frame.scale;
-  const room = Math.floor((frame.bed - shelf - 8) / step);
+  const step = Math.max(...sorted.map((label) => label.h), 0) + 2;
+  const shelf = Math.max(...sorted.map((label) => label.foot ?? label.end[1])) + 0.06 * frame.scale + 2;
+  const room = Math.floor((frame.bed - shelf - 4) / step);
   for (let rows = Math.max(1, room); rows <= sorted.length; rows++) {
-    const edges = Array(rows).fill(-Infinity), top = rows > room ? frame.bed + 54 : shelf + 6;
+    const edges = Array(rows).fill(-Infinity), top = rows > room ? frame.bed + 54 : shelf + 4;
     for (let first = 0; first < sorted.length; first += rows) {
       const column = sorted.slice(first, first + rows).map((label, i, all) => ({ label, row: all.length - 1 - i }));
       let last = -Infinity;
@@ -397,7 +398,7 @@ function lettering(labels, frame) {
     leaders.append(draw("path", { d: trace(label.path, false), fill: "none" }), draw("circle", { cx: x, cy: y, r: 2.4, stroke: "none" }));
     const block = draw("g", { class: !label.air && label.spot.y < frame.bed ? "ws-wet" : "" });
     label.lines.forEach((text, i) => block.append(draw("text", {
-      x: toLeft ? label.spot.x + label.w - 4 : label.spot.x + 4, y: label.spot.y + 16 + i * 19,
+      x: toLeft ? label.spot.x + label.w - 4 : label.spot.x + 4, y: label.spot.y + 15 + i * LINE,
       "text-anchor": toLeft ? "end" : "start", class: `ws-halo ${text[0] === "~" ? "ws-metal" : ""}` }, text.replace("~", ""))));
     words.append(block);
   }
@@ -469,8 +470,8 @@ function inHand(view, uid, send) {
   const waits = WAITS.map((minutes) => make("button", { type: "button", "aria-label": `wait ${minutes} ${minutes === 1 ? "minute" : "minutes"}`, onclick: () => send("wait", { minutes }) }, String(minutes)));
   const node = make("section", { class: "ws-hand", "aria-label": "in hand" },
     make("div", { class: "ws-row ws-leads" }, cell.node, test.node), clip.node,
-    make("div", { class: "ws-row", role: "group", "aria-label": "clock" }, clock, make("span", {}, "wait (min)"), ...waits),
-    make("div", { class: "ws-row" }, make("button", { type: "button", class: "ws-main", onclick: () => send("record", {}) }, "Record reading")), said);
+    make("div", { class: "ws-row ws-wait", role: "group", "aria-label": "wait, minutes" }, make("span", {}, "Wait"), ...waits, make("span", {}, "min")),
+    make("div", { class: "ws-row" }, make("button", { type: "button", class: "ws-main", onclick: () => send("record", {}) }, "Record reading"), clock), said);
   return { node, say: (sentence) => { said.textContent = sentence; }, update(now) {
     cell.set(now.leads["cell lead"].jack); test.set(now.leads["test lead"].jack); clip.set(now.leads["test lead"].point);
     clock.textContent = now.clock.text;
@@ -498,8 +499,9 @@ function cellControls(view, uid, send, complain) {
     make("button", { type: "button", onclick: () => send("lift_cell", {}) }, "Lift it out"),
     make("span", { class: "ws-quiet" }, "Or drag it in the drawing; arrow keys move it 0.10 m, with Shift 0.01 m."));
   return { node, update(now) {
-    if (now.cell.x_m !== null && document.activeElement !== along.input) along.input.value = metres(now.cell.x_m);
-    if (now.cell.depth_m !== null && document.activeElement !== deep.input) deep.input.value = metres(now.cell.depth_m);
+    if (!now.cell.in_water) return;  // what was typed stays; where to hang it is for the learner to say
+    if (document.activeElement !== along.input) along.input.value = metres(now.cell.x_m);
+    if (document.activeElement !== deep.input) deep.input.value = metres(now.cell.depth_m);
   } };
 }
 // Links, hoists and breakers: one button each, saying its state in words.

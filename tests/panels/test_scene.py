@@ -144,4 +144,4 @@ def test_a_note_is_written_once_and_an_empty_one_is_not(slip: Any) -> None:
     bench.note.value, bench.about.value = "  growth on the shafts ", 5
     bench.write.click()
     assert slip.acts == [("note", {"text": "growth on the shafts", "about": 5})]
-    assert (bench.note.value, bench.about.value, bench.refusal.value) == ("", None, "")
+    assert (bench.note.value, bench.about.value, bench.refusal.value) == ("", 0, "")
