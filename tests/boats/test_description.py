@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import copy
+import math
 
 import pytest
 import yaml
 
 from course.boats.datasets import datasets_folder, load
 from course.boats.description import BoatError, boat_from_document, fleet_boat, read_boat
+from course.engine import awg_diameter, conductor_resistance
 
 
 @pytest.fixture
@@ -84,3 +86,11 @@ def test_every_row_of_a_table_has_source_and_status(table):
     for name, row in load(table).items():
         assert row.get("source"), f"{table}: {name} has no source"
         assert row.get("status"), f"{table}: {name} has no status"
+
+
+def test_the_table_of_gauges_agrees_with_the_formula_the_engine_uses():
+    """ASTM B258 diameters and public resistance tables (solid copper, 20 degC), which are rounded to three digits."""
+    for row in load("conductors").values():
+        gauge = row["gauge_awg"]
+        assert conductor_resistance(gauge, 1.0, 293.15) == pytest.approx(row["ohm_per_m"], rel=0.01)
+        assert math.pi / 4 * awg_diameter(gauge) ** 2 * 1e6 == pytest.approx(row["area_mm2"], rel=0.005)
