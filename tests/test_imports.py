@@ -33,7 +33,7 @@ MAY_IMPORT = {
     "course": ("course.face",),  # the package face itself, on first use
 }
 HOUSE = ("course", "graders", "instructor")
-ENGINE_LIBRARIES = {"numpy", "scipy", "gsw"}
+ENGINE_LIBRARIES = {"numpy", "scipy", "gsw", "numba", "llvmlite"}
 
 
 def within(name: str, package: str) -> bool:
