@@ -508,7 +508,7 @@ function cellControls(view, uid, send, complain) {
 function switchesOf(title, items, words, onpress) {
   if (!items.length) return { node: make("span"), update() {} };
   const rows = items.map((item) => {
-    const state = make("b"), button = make("button", { type: "button", class: "ws-switch" }, capital(item.label), state);
+    const state = make("b"), button = make("button", { type: "button", class: "ws-switch" }, `${capital(item.label)}:`, state);
     return { id: item.id, state, button };
   });
   const notes = items.filter((item) => item.note).map((item) => make("span", { class: "ws-quiet" }, `${capital(item.label)}: ${item.note}.`));
@@ -517,7 +517,6 @@ function switchesOf(title, items, words, onpress) {
     for (const row of rows) {
       const item = now.find((candidate) => candidate.id === row.id);
       row.state.textContent = words(item);
-      row.button.setAttribute("aria-label", `${capital(item.label)}: ${words(item)}`);
       row.button.onclick = () => onpress(item);
     }
   } };
