@@ -1,0 +1,185 @@
+"""A field: panels in a basin reduced once to what the solve needs, the transfer matrix of the patches.
+
+Every panel carries a layer of sources q [A]. A sheet's are its current. On a closed body they follow from the
+current that leaves each panel, nothing where it insulates:
+
+    q_i/2 - sum_j F_ij q_j = (current through panel i) + sum over sheets
+
+F is the adjoint double layer times the area, its diagonal from the flux identity: a source on a closed body sends half its
+current through that body's other panels inward. So charge is conserved exactly on curved bodies as well. The
+potential is the single layer of q. Conductivity only scales it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy.linalg import lu_factor, lu_solve
+
+from course.engine.errors import Array, EngineError, require_array
+from course.engine.field import plain
+from course.engine.field.basin import Basin
+from course.engine.field.panels import Numbers, Panels
+from course.engine.field.plain import Shape
+
+FLUX_MISS = 1.0  # of the flux identity's one half; corners that run the wrong way round miss it by twice that
+INSIDE = 0.5  # flux through a closed body from a source inside it is -1, from one outside 0
+
+
+def kernels() -> tuple[Callable[..., tuple[Array, Array]], Callable[..., Array]]:
+    """`pairs` and `at_points`: compiled, or the plain ones where no compiler is installed."""
+    try:
+        from course.engine.field import compiled
+    except ImportError:
+        return plain.pairs, plain.at_points
+    return compiled.pairs, compiled.at_points
+
+
+@dataclass(frozen=True, eq=False)
+class Field:
+    """The reduced field of n patches, made by `water_field`.
+
+    panels : what it was made from
+    basin : the water it stands in
+    transfer : (n, n) ohm at 1 S/m, symmetric, positive definite; divide by the conductivity [S/m]
+    strength : (m, n) A of source on each panel per ampere of each patch
+    asymmetry : of the matrix before it was made symmetric, |R_ij - R_ji| over sqrt(R_ii R_jj), the largest
+    flux_miss : how far the flux identity was off before its diagonal was set, of 1/2, the largest
+    smallest_eigenvalue : of the transfer matrix scaled to a diagonal of ones; positive
+    """
+
+    panels: Panels
+    basin: Basin
+    transfer: Array
+    strength: Array
+    asymmetry: float
+    flux_miss: float
+    smallest_eigenvalue: float
+    shape: Shape
+
+    @property
+    def patches(self) -> int:
+        """Number of patches n."""
+        return int(self.transfer.shape[0])
+
+    @cached_property
+    def patch_area(self) -> Array:
+        """(n,) m2 of each patch as its panels have it, one side."""
+        return self.panels.patch_area()
+
+    def to_points(self, points: ArrayLike) -> Array:
+        """Potential at points (p, 3) of the water per ampere of each patch [ohm at 1 S/m], (p, n).
+
+        Raises EngineError for points out of the water or farther off than the panels were told to expect.
+        """
+        at = require_array("coordinate of point", points, "m", -1e5, 1e5)
+        if at.ndim != 2 or at.shape[1] != 3:
+            raise EngineError(f"points have shape {at.shape}; expected is one row of x, y, z each.")
+        self.basin.check(at[:, 2], "point")
+        shape = self.shape
+        if self.basin.has_bed:
+            shape = plain.shape_of(self.panels, self.basin, extent(self.panels, self.basin, at), 1)
+        layer: Array = kernels()[1](at, shape)
+        return layer @ self.strength
+
+
+def extent(panels: Panels, basin: Basin, points: Array | None = None) -> float:
+    """Widest distance [m] between panels and points, once mirrored in the surface."""
+    spots = panels.corners.reshape(-1, 3)
+    if points is not None:
+        spots = np.concatenate([spots, points])
+    span = np.ptp(spots, axis=0)
+    return float(np.hypot(np.hypot(span[0], span[1]), 2.0 * np.abs(spots[:, 2]).max()))
+
+
+def water_field(panels: Panels, basin: Basin | None = None, gauss: int = plain.GAUSS) -> Field:
+    """Reduce `panels` in `basin` (water without end below a surface, if not given) to a `Field`.
+
+    `gauss` is the number of points each way for means over panels near to others. Raises EngineError where
+    patch numbers leave gaps, a body's corners run the wrong way round, a sheet stands inside a body, panels
+    stand out of the water, or patches cannot be told apart.
+    """
+    basin = basin or Basin()
+    _check(panels, basin)
+    shape = plain.shape_of(panels, basin, extent(panels, basin), gauss)
+    potential, flux = kernels()[0](shape, shape)
+    potential = 0.5 * (potential + potential.T)
+    share = _shares(panels)
+    flux_miss = conserve(panels, flux)
+    strength = _strength(panels, flux, share)
+    raw = share.T @ (potential @ strength)
+    transfer, asymmetry, smallest = finished(raw)
+    return Field(panels, basin, transfer, strength, asymmetry, flux_miss, smallest, shape)
+
+
+def _check(panels: Panels, basin: Basin) -> None:
+    basin.check(panels.corners[:, :, 2], "corner of a panel")
+    counts = np.bincount(panels.patch[panels.patch >= 0], minlength=1)
+    if (counts == 0).any():
+        raise EngineError(f"patch {int(counts.argmin())} has no panels; number patches from 0 without gaps.")
+    if ((panels.patch < 0) & (panels.body < 0)).any():
+        raise EngineError("a sheet must be metal: give it a patch number, or make it part of a closed body.")
+
+
+def _shares(panels: Panels) -> Array:
+    """(m, n): the part of each patch's current that leaves by each panel, by area."""
+    share = np.zeros((panels.size, panels.patches))
+    metal = np.nonzero(panels.patch >= 0)[0]
+    share[metal, panels.patch[metal]] = panels.area[metal]
+    return share / share.sum(axis=0)
+
+
+def conserve(panels: Panels, flux: Array) -> float:
+    """Set the flux matrix right, in place, by the flux identity of each closed body.
+
+    A source on the body sends half of its current inward through it: its diagonal makes up what is missing. A
+    source elsewhere sends nothing: what is left over is taken off by area. Returns the largest miss of the
+    first kind, as part of one half.
+    """
+    worst = 0.0
+    for body in range(int(panels.body.max()) + 1):
+        own = panels.body == body
+        total = flux[own].sum(axis=0)
+        miss = -0.5 - total[own]
+        worst = max(worst, float(np.abs(miss).max(initial=0.0)) / 0.5)
+        inside = ~own & (np.abs(total) > INSIDE)
+        if inside.any():
+            raise EngineError(f"panel {int(inside.argmax())} stands inside closed body {body}; move it into the water.")
+        flux[np.ix_(own, ~own)] -= panels.area[own, None] / panels.area[own].sum() * total[~own]
+        flux[own, own] += miss
+    if worst > FLUX_MISS:
+        raise EngineError("a closed body is not closed, or its corners run clockwise seen from the water.")
+    return worst
+
+
+def _strength(panels: Panels, flux: Array, share: Array) -> Array:
+    """Sources (m, n) of each panel per ampere of each patch."""
+    solid = panels.body >= 0
+    strength = share.copy()
+    if solid.any():
+        matrix = 0.5 * np.eye(int(solid.sum())) - flux[np.ix_(solid, solid)]
+        right = share[solid] + flux[np.ix_(solid, ~solid)] @ share[~solid]
+        strength[solid] = lu_solve(lu_factor(matrix, check_finite=False), right, check_finite=False)
+    return strength
+
+
+def finished(raw: Array) -> tuple[Array, float, float]:
+    """The symmetric transfer matrix with its asymmetry and smallest scaled eigenvalue, which is positive."""
+    transfer = 0.5 * (raw + raw.T)
+    diagonal = np.diagonal(transfer)
+    smallest = -1.0
+    asymmetry = 0.0
+    if (diagonal > 0.0).all():
+        scale = np.sqrt(np.outer(diagonal, diagonal))
+        asymmetry = float((np.abs(raw - raw.T) / scale).max())
+        smallest = float(np.linalg.eigvalsh(transfer / scale)[0])
+    if smallest <= 1e-12:
+        raise EngineError("the transfer matrix is not positive definite; patches overlap or panels are too coarse.")
+    return transfer, asymmetry, smallest
+
+
+__all__ = ["Basin", "Field", "Numbers", "water_field"]
