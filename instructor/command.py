@@ -13,7 +13,13 @@ from collections.abc import Sequence
 
 from instructor.errors import ClassError, sentence_for
 
-PARTS = ("instructor.learn", "instructor.class_command", "instructor.boat_command", "instructor.doctor", "instructor.notebooks")
+PARTS = (
+    "instructor.learn",
+    "instructor.class_command",
+    "instructor.boat_command",
+    "instructor.doctor",
+    "instructor.notebooks",
+)
 
 DESCRIPTION = """\
 Wetslip is a practical course in marine corrosion measurement. Its boats are
