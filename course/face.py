@@ -108,7 +108,7 @@ def _form(asked: Exercise, learner: Learner, opened: Slip) -> Any:
             )
         marked = _marked(asked, opened)
         lines = tuple(ReplyLine(p.title, "right" if p.right else "wrong", p.reason) for p in marked.parts)
-        notices = tuple(ReplyLine("Note", "unread", notice) for notice in marked.notices)
+        notices = tuple(ReplyLine("", "note", notice) for notice in marked.notices)
         return Reply(
             (*lines, *notices), f"{marked.points:g} of {marked.out_of:g} points, try {marked.tries}."
         )

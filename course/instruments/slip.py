@@ -18,7 +18,7 @@ from course.instruments.measure import show
 from course.instruments.rows import Row, Rows, append, read_rows
 from course.instruments.state import SlipError, State, after, first_state
 from course.instruments.view import view
-from course.instruments.words import act_text, labels, state_text
+from course.instruments.words import act_text, labels, view_words
 
 LONGEST_NOTE = 2000
 
@@ -179,7 +179,7 @@ class Slip:
 
     def text(self) -> str:
         """Return everything the scene shows, in words."""
-        return state_text(self._afloat, self._state, len(self._rows) + 1)
+        return "\n".join(view_words(self.view()))
 
     def view(self) -> dict[str, Any]:
         """Return everything the scene shows, as plain data."""

@@ -1,13 +1,14 @@
-"""Rows and states said in plain sentences: the logbook as a person reads it, and the slip without a picture."""
+"""Rows and views said in plain sentences: the logbook as a person reads it, and the slip without a picture."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from course.boats.afloat import Afloat
-from course.instruments.measure import show
 from course.instruments.rows import Row
-from course.instruments.state import State
+
+View = Mapping[str, Any]
 
 
 def clock_text(minute: int) -> str:
@@ -75,28 +76,69 @@ def act_text(row: Row, named: dict[str, str]) -> str:
     return "A row of a kind this course does not know."
 
 
-def _lead_text(lead: str, jack: str | None) -> str:
-    return f"{lead} in {jack}" if jack else f"{lead} not plugged in"
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
-def state_text(afloat: Afloat, state: State, ordinal: int) -> str:
-    """Return everything the scene shows, in words."""
-    plan, named = afloat.plan, labels(afloat)
-    cell = state.cell
-    point = named.get(state.point, state.point) if state.point else None
-    circuits = [c.label for c in plan.boat.circuits if c.id in state.open_breakers]
-    lines = [
-        f"{plan.boat.name}, {plan.boat.kind}, berth {plan.berth.name} at {plan.berth.marina}. Clock {clock_text(state.minute)}.",
-        f"Water: {plan.berth.water}, {plan.berth.temperature_degC} degC, {plan.berth.depth_m} m deep.",
-        f"Reference cell: {f'{cell.x_m:.2f} m forward of the transom, {cell.depth_m:.2f} m deep' if cell else 'out of the water'}.",
-        f"Meter: dial at {state.dial}; {_lead_text('cell lead', state.cell_jack)}; {_lead_text('test lead', state.test_jack)}, "
-        f"{'clipped to the ' + point if point else 'its clip on nothing'}.",
-        f"Display: {str(show(afloat, state, ordinal)) or 'blank'}.",
+def _name(view: View, thing: str | None) -> str:
+    for item in [*view["parts"], *view["points"]]:
+        if item["id"] == thing:
+            return str(item["label"])
+    return "nothing" if thing is None else thing.replace("_", " ")
+
+
+def _part(part: View) -> str:
+    where = (
+        "inside the boat" if part["inside"] else "in the water" if part["in_water"] else "out of the water"
+    )
+    metal = f", {part['metal']}" if part["metal"] else ""
+    worn = f", worn to about {round(100 * part['remaining'])} % of its new size" if part["anode"] else ""
+    return f"{part['label']}{metal}, {where}{worn}"
+
+
+def cell_words(cell: View) -> str:
+    """Return where the reference cell is [m forward of the transom, m deep], in words."""
+    if not cell["in_water"]:
+        return "reference cell out of the water"
+    return f"reference cell {cell['x_m']:.2f} m forward of the transom, {cell['depth_m']:.2f} m deep"
+
+
+def _leads(view: View) -> list[str]:
+    cell, test = view["leads"]["cell lead"], view["leads"]["test lead"]
+    end = f"its clip on the {_name(view, test['point'])}" if test["point"] else "its clip on nothing"
+    plugged = f"in jack {test['jack']}" if test["jack"] else "not plugged in"
+    return [
+        f"cell lead {'in jack ' + cell['jack'] if cell['jack'] else 'not plugged in'}",
+        f"test lead {plugged}, {end}",
     ]
-    for link in sorted(state.setting.open_links):
-        lines.append(f"Open: {named.get(link, link)}.")
-    for anode in sorted(state.setting.lifted):
-        lines.append(f"Out of the water: {named.get(anode, anode)}.")
-    if circuits:
-        lines.append(f"Breakers off: {', '.join(circuits)}.")
-    return "\n".join(lines)
+
+
+def view_words(view: View) -> list[str]:
+    """Return everything the drawing and the bench show as sentences, one a line, nearest to hand first.
+
+    ``view`` is the dict of ``Slip.view()``. Nothing but what is drawn is said.
+    """
+    boat, berth, meter = view["boat"], view["berth"], view["meter"]
+    lines = [
+        f"{boat['name']}, {boat['kind']}, {boat['length_m']} m long, "
+        f"afloat in {berth['depth_m']} m of {berth['water']}, berth {berth['name']}, {berth['marina']}",
+        f"meter: dial at {meter['dial']}, display {meter['display'] or 'blank'} {meter['unit']}".rstrip(),
+        *_leads(view),
+        cell_words(view["cell"]),
+        f"clock: {view['clock']['text']}",
+        f"water at {berth['water_temperature_degC']} degC, practical salinity {berth['salinity']}",
+        *(f"record card: {key}: {value}" for key, value in view["record_card"].items()),
+        *(f"{link['label']}: {'open' if link['open'] else 'closed'}" for link in view["links"]),
+        *(
+            f"{hoist['label']}: {'in the water' if hoist['lowered'] else 'lifted out'}"
+            for hoist in view["hoists"]
+        ),
+        *(f"{item['label']}: {'on' if item['closed'] else 'off'}" for item in view["breakers"]),
+        *(_part(part) for part in view["parts"]),
+        *(
+            f"{'contact' if wire.get('contact') else 'conductor'}, {wire['label']}: "
+            f"from the {_name(view, wire['from'])} to the {_name(view, wire['to'])}"
+            for wire in view["conductors"]
+        ),
+    ]
+    return [f"{_capital(line)}." for line in lines]

@@ -29,5 +29,5 @@ class ExercisePanel(widgets.VBox):
     ) -> None:
         self.bench = bench
         self.form = form
-        wide = {"width": "100%"}
+        wide = {"width": "auto"}  # not 100 %: widgets have margins
         super().__init__([widgets.HTML(_heading(title, prompt, card), layout=wide), bench, form], layout=wide)

@@ -12,7 +12,7 @@ from typing import Any, Protocol
 import anywidget
 import traitlets
 
-from course.panels.words import view_words
+from course.instruments.words import view_words
 
 HERE = Path(__file__).parent
 

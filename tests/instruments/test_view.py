@@ -49,10 +49,11 @@ def test_everything_the_scene_shows_can_be_read_as_text(wired):
     text = wired.text()
     for words in (
         "Marsh Lantern",
-        "common bonding point",
-        "5.60 m forward",
-        "inside lead of the hull anode",
-        "hanging anode",
-        "VHF radio",
+        "its clip on the common bonding point",
+        "5.60 m forward of the transom, 1.00 m deep",
+        "Inside lead of the hull anode: open.",
+        "Hanging anode: lifted out.",
+        "VHF radio: off.",
+        "Meter: dial at 2 V, display -",
     ):
         assert words in text

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
+from course.instruments.words import view_words
 from course.panels import Bench, Scene
-from course.panels.words import view_words
 
 PANELS = Path(__file__).parents[2] / "course" / "panels"
 MESSAGES = [
