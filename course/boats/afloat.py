@@ -28,7 +28,7 @@ from course.engine import (
     disk_resistance,
     law,
     prolate_spheroid_resistance,
-    relax,
+    relax_steps,
     solve,
     sphere_resistance,
     transfer_matrix,
@@ -150,6 +150,7 @@ class Afloat:
         self._bodies = {body.id: body for body in parts}
         self._systems: dict[Setting, System] = {}
         self._steady: dict[Setting, Solution] = {}
+        self._joined: dict[Setting, set[str]] = {}
         self._order = {body: k for k, body in enumerate(self._bodies)}
         self._geometry = (
             np.array([body.place for body in parts]),
@@ -226,15 +227,9 @@ class Afloat:
         )
         rest = target.polarisation
         before = np.array([moment.polarisation.get(body.id, rest[body.id]) for body in bodies])
-        solution: Solution | None = None
-        for _ in range(minutes):
-            solution = relax(system, before, capacitance, MINUTE, start=solution)
-            step = float(np.max(np.abs(solution.polarisation - before)))
-            before = solution.polarisation
-            if step < STEADY_STEP:
-                return self._moment(setting, target.solution, True, moment.polarisation)
-        assert solution is not None
-        return self._moment(setting, solution, False, moment.polarisation)
+        solution, stands = relax_steps(system, before, capacitance, MINUTE, minutes, STEADY_STEP)
+        reached = target.solution if stands else solution
+        return self._moment(setting, reached, stands, moment.polarisation)
 
     def water_potential(self, moment: Moment, points: Array) -> Array:
         """Return the potential of the water [V] at points (p, 3) [m]."""
@@ -252,6 +247,11 @@ class Afloat:
 
     def _tied(self, setting: Setting) -> set[str]:
         """Return the members that a closed path of conductors joins to metal in the water."""
+        if setting not in self._joined:
+            self._joined[setting] = self._joined_to_metal(setting)
+        return self._joined[setting]
+
+    def _joined_to_metal(self, setting: Setting) -> set[str]:
         tied = {body.id for body in self.bodies(setting)}
         links = [
             (c.from_, c.to)

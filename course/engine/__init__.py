@@ -4,6 +4,7 @@ water.
 No files, no widgets, no randomness.
 """
 
+from course.engine.compiled import is_warm, warm
 from course.engine.conductors import (
     Branch,
     DiodeString,
@@ -34,7 +35,7 @@ from course.engine.faraday import (
     penetration_rate,
 )
 from course.engine.kinetics import Kinetics
-from course.engine.relaxation import relax, settle
+from course.engine.relaxation import relax, relax_steps, settle
 from course.engine.solve import solve
 from course.engine.system import Solution, System
 from course.engine.transfer import transfer_matrix, transfer_to_points
@@ -62,6 +63,7 @@ __all__ = [
     "flush_plate_resistance",
     "free_corrosion_potential",
     "hemisphere_resistance",
+    "is_warm",
     "isolator",
     "law",
     "mass_kg_per_year",
@@ -71,6 +73,7 @@ __all__ = [
     "penetration_rate",
     "prolate_spheroid_resistance",
     "relax",
+    "relax_steps",
     "require",
     "settle",
     "short_rod_resistance",
@@ -79,4 +82,5 @@ __all__ = [
     "sphere_resistance",
     "transfer_matrix",
     "transfer_to_points",
+    "warm",
 ]

@@ -53,6 +53,12 @@ class Law:
         """Number of patches."""
         return int(self.floor.shape[0])
 
+    @cached_property
+    def table(self) -> Array:
+        """All of the law in one array (n, 17), a row a patch, as the compiled kernel reads it."""
+        rows = (self.centre, self.inverse_slope, self.amplitude, self.floor[None], self.floor_potential[None])
+        return np.ascontiguousarray(np.concatenate(rows).T)
+
     def _arguments(self, potential: Array) -> tuple[Array, Array]:
         x = (potential[..., None, :] - self.centre) * self.inverse_slope
         return x[..., :LOGISTIC, :], x[..., LOGISTIC:, :]

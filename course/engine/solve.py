@@ -19,6 +19,7 @@ import numpy as np
 from course.engine.companion import Point, tangent_step
 from course.engine.energy import descend
 from course.engine.errors import Array, EngineError, NotConverged
+from course.engine.machine import kernel_for, run
 from course.engine.start import no_drop_start
 from course.engine.system import Solution, System
 
@@ -35,16 +36,19 @@ FEW_VOLTS = 0.025  # V: scale of a law's value over its slope
 def solve(system: System, start: Solution | None = None) -> Solution:
     """Solve `system`; `start` is an earlier solution of a like system (same patches and nodes).
 
-    Stops when the last step is under 1e-10 V and every patch obeys its law to 1e-11 relative. Raises
+    A small system is solved by the compiled kernel once that is ready (`compiled`), any other by plain numpy: the
+    same iteration. Stops when the last step is under 1e-10 V and every patch obeys its law to 1e-11 relative. Raises
     NotConverged, saying what was tried, or EngineError for a start of another size. Never returns a nan.
     """
-    found = None
+    found, point = None, None
     if start is not None:
-        if start.polarisation.shape != system.area.shape or start.node_voltage.shape != (
-            system.network.size,
-        ):
-            raise EngineError("the start belongs to a system with other patches or nodes; solve without it.")
-        found = iterate(system, Point(start.polarisation, _string_voltage(system, start.node_voltage)))
+        point = point_of(system, start)
+    machine = kernel_for(system)
+    if machine is not None:
+        string = np.zeros(len(system.network.diodes)) if point is None else point.string
+        found, _, _ = run(machine, system, None if point is None else point.patch, string)
+    if found is None and point is not None:
+        found = iterate(system, point)
     if found is None:
         point = Point(no_drop_start(system), np.zeros(len(system.network.diodes)))
         found = iterate(system, point) or _rescue(system, point)
@@ -57,8 +61,12 @@ def solve(system: System, start: Solution | None = None) -> Solution:
     return found
 
 
-def _string_voltage(system: System, node_voltage: Array) -> Array:
-    return np.array([node_voltage[d[0]] - node_voltage[d[1]] for d in system.network.diodes])
+def point_of(system: System, start: Solution) -> Point:
+    """The linearisation point of an earlier solution. Raises EngineError if it is of another size."""
+    size, nodes = system.area.shape, start.node_voltage
+    if start.polarisation.shape != size or nodes.shape != (system.network.size,):
+        raise EngineError("the start belongs to a system with other patches or nodes; solve without it.")
+    return Point(start.polarisation, np.array([nodes[d[0]] - nodes[d[1]] for d in system.network.diodes]))
 
 
 def _rescue(system: System, point: Point) -> Solution | None:

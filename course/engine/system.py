@@ -84,7 +84,7 @@ class System:
         """The same system with another law of the same size, sharing everything computed so far."""
         if law.size != self.law.size:
             raise EngineError(f"the new law has {law.size} patches; the system has {self.law.size}.")
-        _ = self.reach
+        _ = self.reach, self.groups
         other = object.__new__(System)
         other.__dict__.update(self.__dict__)
         other.__dict__["law"] = law

@@ -133,6 +133,7 @@ def test_an_isolator_blocks_galvanic_voltage_and_passes_a_fault(boat) -> None:
 
 def test_failure_says_what_was_tried(boat, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys.modules["course.engine.solve"], "iterate", lambda *_: None)
+    monkeypatch.setattr(sys.modules["course.engine.solve"], "kernel_for", lambda _: None)
     with pytest.raises(
         NotConverged, match="6 patches and 7 nodes did not settle; tried 200 limited Newton steps"
     ):

@@ -1,0 +1,92 @@
+"""Whether and when the compiled kernel does the work: never while it would have to be compiled first.
+
+A solve takes some milliseconds in plain numpy and microseconds in machine code; loading the machine code takes
+half a second and compiling it some ten. So the first few solves of a process are numpy's; then the kernel is
+loaded, if it lies compiled in the user's cache. `warm` compiles it. Without numba, or with nowhere to write,
+numpy does everything: the answers are the same.
+"""
+
+from __future__ import annotations
+
+import importlib
+import time
+from importlib.metadata import PackageNotFoundError
+from pathlib import Path
+from types import ModuleType
+
+WORTH = 30  # solves or steps after which loading half a second of machine code pays
+LOOK_EVERY = 5.0  # s between two looks for machine code that another process may be compiling
+LARGEST = 60  # patches and nodes together: LAPACK is faster above
+
+
+class _Readiness:
+    """What is known about the kernel in this process."""
+
+    def __init__(self) -> None:
+        self.module: ModuleType | None = None
+        self.work = 0
+        self.look_again = 0.0
+
+
+_here = _Readiness()
+
+
+def kernel(size: int, work: int = 1) -> ModuleType | None:
+    """Return the compiled kernel for a circuit of `size` patches and nodes, or None where numpy is to solve it.
+
+    `work` is the number of solves the caller is about to do.
+    """
+    if size > LARGEST:
+        return None
+    if _here.module is None:
+        _here.work += work
+        if _here.work > WORTH and time.monotonic() >= _here.look_again:
+            _here.look_again = time.monotonic() + LOOK_EVERY
+            _here.module = _load(_folder(), compile_it=False)
+    return _here.module
+
+
+def is_warm() -> bool:
+    """Whether `warm` has nothing to compile; without numba it has nothing to do either."""
+    from course.engine import jit
+
+    folder = _folder()
+    return folder is None or jit.is_compiled(folder)
+
+
+def warm() -> bool:
+    """Load the compiled kernel, compiling it first where it is not in the user's cache yet (some ten seconds).
+
+    Returns whether the kernel will be used: False without numba, or where the user's cache cannot be written.
+    """
+    if _here.module is None:
+        _here.module = _load(_folder(), compile_it=True)
+    return _here.module is not None
+
+
+def _folder() -> Path | None:
+    from course.engine import jit
+
+    try:
+        return jit.cache_folder()
+    except (PackageNotFoundError, OSError, RuntimeError):  # no numba; sources unreadable; no home
+        return None
+
+
+def _load(folder: Path | None, compile_it: bool) -> ModuleType | None:
+    from course.engine import jit
+
+    if folder is None or not (compile_it or (folder / jit.STAMP).exists()):
+        return None
+    try:
+        ready = jit.is_compiled(folder)
+        if not (ready or compile_it):
+            return None
+        if not ready:
+            folder.mkdir(parents=True, exist_ok=True)
+        module = importlib.import_module("course.engine.kernel")
+        if not ready:
+            jit.mark_compiled(folder)
+    except (ImportError, OSError, RuntimeError):  # no numba after all, or no folder that can be written
+        return None
+    return module

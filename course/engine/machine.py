@@ -1,0 +1,68 @@
+"""A system handed to the compiled kernel, and its answer handed back as a Solution."""
+
+from __future__ import annotations
+
+from types import ModuleType
+from typing import Any
+
+import numpy as np
+
+from course.engine.compiled import kernel
+from course.engine.errors import Array
+from course.engine.system import Solution, System
+
+_KEPT = "_for_the_kernel"  # beside the system's other computed parts, so that with_law shares it
+
+
+def kernel_for(system: System, work: int = 1) -> ModuleType | None:
+    """The compiled kernel if it is to do `work` solves of `system`, or None: numpy is."""
+    return kernel(system.law.size + system.network.size, work)
+
+
+def run(
+    machine: ModuleType,
+    system: System,
+    patch: Array | None,
+    string: Array,
+    store: Array | None = None,
+    steps: int = 1,
+    still: float = -1.0,
+) -> tuple[Solution | None, int, bool]:
+    """Solve `system`, or relax it by `steps`; see `kernel.run`. No `patch`: from a start of the kernel's own.
+
+    Returns the last solution (None: it did not settle), the number of steps, and whether the last was short.
+    """
+    kept = system.__dict__.get(_KEPT) or _prepare(machine, system)
+    transfer, circuit, diodes, area, member = kept
+    n = area.shape[0]
+    cold = patch is None
+    found, taken, stands = machine.run(
+        transfer,
+        circuit,
+        diodes,
+        (system.law.table, area, member),
+        np.zeros(n) if patch is None else patch.copy(),
+        string.copy(),
+        cold,
+        np.zeros(n) if store is None else store,
+        steps,
+        still,
+    )
+    return (Solution(*found) if found[4] else None), taken, stands
+
+
+def _prepare(machine: ModuleType, system: System) -> tuple[Any, ...]:
+    tree = system.tree
+    transfer = np.ascontiguousarray(system.transfer)
+    circuit = machine.reduce(
+        transfer,
+        system.reach,
+        np.ascontiguousarray(tree.basis),
+        np.ascontiguousarray(tree.matrix),
+        tree.inflow,
+        np.ascontiguousarray(tree.diode_rows),
+    )
+    diodes = (tree.diode_current, tree.diode_volts)
+    kept = (transfer, circuit, diodes, np.ascontiguousarray(system.area), system.groups[0])
+    system.__dict__[_KEPT] = kept
+    return kept
