@@ -1,0 +1,212 @@
+"""Years afloat: anodes waste, coatings fail, deposits grow, the water changes, the boat goes out and comes back.
+
+Quasi-steady: at each moment the circuit is in balance (`solve`), and the slow states follow by an adaptive
+step. What an anode loses is its whole dissolution, self-corrosion included:
+
+    mass(t) = mass(0) - charge dissolved / capacity,
+
+so that mass and charge agree to the last digit. An anode worn to the fraction `spent` falls off: an event, at
+which the circuit is built anew without it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from course.engine.craft import Craft, refitted
+from course.engine.electrode import law
+from course.engine.errors import Array, EngineError, require
+from course.engine.film import deposit_rate, under_deposit
+from course.engine.solve import solve
+from course.engine.stepper import Step, integrate
+from course.engine.system import Solution, System
+from course.engine.water import Water
+from course.engine.weather import DAY, WaterYear
+
+TOLERANCE = 2e-5  # of an anode's charge, and of a deposit's cover, a step
+LEAST_LEFT = 1e-3  # fraction of mass at which sizes stop shrinking inside a trial step
+
+
+@dataclass(frozen=True)
+class Spell:
+    """A stretch of use: `days` (0.01 to 36525) in which `network` is the switch position at the berth.
+
+    Each day `hours_under_way` (0 to 24) pass at `speed` [m/s] in the position `network_under_way`.
+    """
+
+    days: float
+    network: int = 0
+    hours_under_way: float = 0.0
+    speed: float = 0.0
+    network_under_way: int = 0
+
+    def __post_init__(self) -> None:
+        require("length of a spell", self.days, "days", 0.01, 36525.0)
+        require("hours under way a day", self.hours_under_way, "h", 0.0, 24.0)
+        require("speed under way", self.speed, "m/s", 0.0, 20.0)
+
+
+class Moment(NamedTuple):
+    """Means over tide and day at one time: polarisation [V SHE], current and dissolution [A], each (n,)."""
+
+    polarisation: Array
+    current: Array
+    dissolution: Array
+
+
+@dataclass(frozen=True, eq=False)
+class Voyage:
+    """What the seasons did: k times, n patches.
+
+    time (k,) s; mass (k, n) kg; polarisation (k, n) V SHE (the last one it had, of an anode that is gone);
+    current (k, n) A; charge (k, n) C, net, metal to water; dissolved (k, n) C; cover (k, n) of deposit;
+    gone_at (n,) s, infinity where it lasted; solves, how many.
+    """
+
+    time: Array
+    mass: Array
+    polarisation: Array
+    current: Array
+    charge: Array
+    dissolved: Array
+    cover: Array
+    gone_at: Array
+    solves: int
+
+
+@dataclass(eq=False)
+class _Crew:
+    """The craft while some of her anodes are still there: the right-hand side of the slow states.
+
+    The state is (charge, dissolved, cover), 3 n numbers.
+    """
+
+    craft: Craft
+    year: WaterYear
+    here: NDArray[np.int64]
+    spell: Spell
+    templates: dict[int, System] = field(default_factory=dict)
+    last: dict[tuple[int, int], Solution] = field(default_factory=dict)
+    solves: int = 0
+
+    def remaining(self, state: Array) -> Array:
+        n, craft = self.craft.size, self.craft
+        left = np.ones(n)
+        k = craft.anodes
+        left[k] = 1.0 - state[n + k] / (craft.mass[k] * craft.capacity[k])
+        return left
+
+    def margin(self, state: Array) -> float:
+        """How far the most worn anode still is from falling off."""
+        k = np.intersect1d(self.craft.anodes, self.here)
+        return float((self.remaining(state)[k] - self.craft.spent).min(initial=1.0))
+
+    def slope(self, time: float, state: Array) -> tuple[Array, Moment]:
+        n, here = self.craft.size, self.here
+        cover = np.clip(state[2 * n :], 0.0, 1.0)
+        fitted = self.craft.geometry(np.maximum(self.remaining(state), LEAST_LEFT), time)
+        mean = np.zeros((4, n))
+        for share, network, waters in self._modes(time):
+            for phase, water in enumerate(waters):
+                found, lost = self._balance((network, phase), water, fitted, cover)
+                part = np.zeros((4, n))
+                part[:3, here] = found.polarisation, found.current, lost
+                if self.craft.deposit:
+                    part[3, here] = deposit_rate(cover[here], found.polarisation, water)
+                mean += share / len(waters) * part
+        growth = np.zeros(n)
+        films = np.array(self.craft.deposit, dtype=np.int64)
+        growth[films] = mean[3, films]
+        return np.concatenate([mean[1], mean[2], growth]), Moment(mean[0], mean[1], mean[2])
+
+    def _modes(self, time: float) -> list[tuple[float, int, tuple[Water, ...]]]:
+        out = self.spell.hours_under_way / 24.0
+        modes = []
+        if out < 1.0:
+            modes.append((1.0 - out, self.spell.network, self.year.at(time)))
+        if out > 0.0:
+            modes.append((out, self.spell.network_under_way, self.year.at(time, self.spell.speed)))
+        return modes
+
+    def _balance(
+        self, place: tuple[int, int], water: Water, fitted: tuple[Array, Array], cover: Array
+    ) -> tuple[Solution, Array]:
+        here, craft = self.here, self.craft
+        area, transfer = fitted[0][here], fitted[1][np.ix_(here, here)] / water.conductivity
+        laws = law([craft.kinetics[k] for k in here], water)
+        if craft.deposit:
+            laws = under_deposit(laws, cover[here])
+        if place[0] not in self.templates:
+            network = craft.networks[place[0]]
+            self.templates[place[0]] = System(transfer, area, laws, craft.node[here], network)
+        found = solve(refitted(self.templates[place[0]], transfer, area, laws), self.last.get(place))
+        self.last[place] = found
+        self.solves += 1
+        return found, area * laws.dissolution(found.polarisation)
+
+
+def sail(craft: Craft, year: WaterYear, spells: Sequence[Spell], start: float = 0.0) -> Voyage:
+    """Take `craft` through `spells` one after another, from `start` [s after the first of January].
+
+    Steps are at most 30 days (a third of a flood), so that no season is skipped; about 1e-4 of an anode's
+    mass. Raises EngineError for a switch position that is not there, or what `solve` raises.
+    """
+    for number, spell in enumerate(spells):
+        for at in (spell.network, spell.network_under_way):
+            if not 0 <= at < len(craft.networks):
+                raise EngineError(
+                    f"spell {number} wants network {at}; the craft's are 0 to {len(craft.networks) - 1}."
+                )
+    if not spells:
+        raise EngineError("a voyage needs at least one spell; none was given.")
+    n, time, solves = craft.size, start, 0
+    here, gone = np.arange(n), np.full(n, np.inf)
+    state = np.zeros(3 * n)
+    crew = _Crew(craft, year, here, spells[0])
+    log = [Step(time, state, crew.slope(time, state)[1])]
+    for spell in spells:
+        end = time + spell.days * DAY
+        while time < end and here.size:
+            solves += crew.solves
+            crew = _Crew(craft, year, here, spell)
+            log += integrate(
+                crew.slope, (time, end), state, _tolerance(craft), year.longest_step, crew.margin
+            )
+            time, state = log[-1].time, log[-1].state
+            fallen = [k for k in craft.anodes if k in here and crew.remaining(state)[k] <= craft.spent + 1e-9]
+            gone[fallen] = time
+            here = np.setdiff1d(here, fallen)
+    return _voyage(craft, log, gone, solves + crew.solves)
+
+
+def _tolerance(craft: Craft) -> Array:
+    whole = np.where(craft.mass > 0.0, craft.mass * craft.capacity, np.inf)
+    return np.concatenate(
+        [np.full(craft.size, np.inf), TOLERANCE * whole, np.full(craft.size, TOLERANCE * 10.0)]
+    )
+
+
+def _voyage(craft: Craft, log: list[Step[Moment]], gone: Array, solves: int) -> Voyage:
+    n, time = craft.size, np.array([step.time for step in log])
+    states = np.array([step.state for step in log])
+    potential = np.array([step.extra.polarisation for step in log])
+    capacity = np.where(craft.capacity > 0.0, craft.capacity, np.inf)
+    for k in np.flatnonzero(np.isfinite(gone)):
+        last = int(np.searchsorted(time, gone[k]))
+        potential[last:, k] = potential[last, k]
+    return Voyage(
+        time=time,
+        mass=craft.mass - states[:, n : 2 * n] / capacity,
+        polarisation=potential,
+        current=np.array([step.extra.current for step in log]),
+        charge=states[:, :n],
+        dissolved=states[:, n : 2 * n],
+        cover=states[:, 2 * n :],
+        gone_at=gone,
+        solves=solves,
+    )
