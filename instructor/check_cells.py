@@ -89,12 +89,21 @@ def filled_with(notebook: Any, marks: Mapping[str, Mark]) -> tuple[Any, dict[str
 
 
 def _outputs(text: str, points: float) -> list[Any]:
-    from nbformat.v4 import new_output
+    from nbformat import from_dict
 
-    return [
-        new_output("stream", name="stdout", text=text),
-        new_output("execute_result", data={"text/plain": repr(points)}, execution_count=None),
-    ]
+    return (
+        from_dict(  # nbformat's new_output would check each against its schema: a fifth of the marking time
+            [
+                {"output_type": "stream", "name": "stdout", "text": text},
+                {
+                    "output_type": "execute_result",
+                    "data": {"text/plain": repr(points)},
+                    "execution_count": None,
+                    "metadata": {},
+                },
+            ]
+        )
+    )
 
 
 def reasons(mark: Mark) -> str:

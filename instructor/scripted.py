@@ -100,7 +100,8 @@ def verdict(slip: Slip, habits: Habits) -> dict[str, str]:
     set_up(slip, habits)
     volts = read(slip)
     card = next(iter(slip.plan.record_card.values()))
-    reading, before = 1000 * volts, Decimal(card.split()[0])
+    # whoever has the leads swapped still knows from the lesson that metals read negative, and judges so
+    reading, before = -abs(1000 * volts), Decimal(card.split()[0])
     if reading < OVERPROTECTED_MV:
         judged = ("overprotected", "beyond_limit")
     elif before - reading >= WANTED_SHIFT_MV:

@@ -30,15 +30,19 @@ POINTS = {
     "nström": (10.0, 10.0, 0.0),
 }
 MISTAKES = {  # learner -> exercise -> the mistake in its first part, and a piece of the sentence
-    "rpell": {"03.1": (None, "Right: soundly taken"), "03.2": (None, "Right"), "03.3": (None, "Right")},
+    "rpell": {
+        "03.1": (None, "Soundly taken"),
+        "03.2": (None, "Soundly taken"),
+        "03.3": (None, "Soundly taken"),
+    },
     "imarren": dict.fromkeys(("03.1", "03.2", "03.3"), ("leads_swapped", "The leads were swapped")),
     "torle": dict.fromkeys(("03.1", "03.2", "03.3"), ("unit", "this field wants millivolts")),
     "jvask": dict.fromkeys(("03.1", "03.2", "03.3"), ("blank", "No answer was handed in")),
     "mkestrin": dict.fromkeys(("03.1", "03.2", "03.3"), ("does_not_replay", "it counts as not taken")),
     "ofarrell-lund": dict.fromkeys(("03.1", "03.2", "03.3"), ("another_boat", "written for another boat")),
     "nström": {
-        "03.1": (None, "Right"),
-        "03.2": (None, "Right"),
+        "03.1": (None, "Soundly taken"),
+        "03.2": (None, "Soundly taken"),
         "03.3": ("blank", "No answer was handed in"),
     },
 }
