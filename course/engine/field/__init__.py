@@ -1,17 +1,28 @@
 """The field in the water: panels of hull and metal, images of surface and bed, reduced once to a matrix.
 
-    panels      flat panels, closed bodies and sheets
-    shapes      plates, boxes, spheres, disks, rods; hull: from station outlines
-    basin       surface and bed
-    elementary  closed-form fields; plain and compiled: the two forms of the same kernel
-    water_field the reduction to a transfer matrix; plane_map: potential on a plane
+panels      flat panels, closed bodies and sheets
+shapes      plates, boxes, spheres, disks, rods; hull: from station outlines
+basin       surface and bed
+elementary  closed-form fields; plain and compiled: the two forms of the same kernel
+water_field the reduction to a transfer matrix; plane_map: potential on a plane
 """
 
 from course.engine.field.basin import Basin
 from course.engine.field.hull import cuts, hull
 from course.engine.field.panels import Panels, join, panels
 from course.engine.field.plane_map import PlaneMap, plane_map
-from course.engine.field.shapes import box, disk, even, graded, plate, revolved, sector, sphere, spheroid, tube
+from course.engine.field.shapes import (
+    box,
+    disk,
+    even,
+    graded,
+    plate,
+    revolved,
+    sector,
+    sphere,
+    spheroid,
+    tube,
+)
 from course.engine.field.water_field import Field, water_field
 
 __all__ = [

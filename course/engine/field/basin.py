@@ -17,7 +17,7 @@ import numpy as np
 from course.engine.errors import Array, EngineError, require
 from course.engine.transfer import REFLECTION
 
-DEGREE = 24  # of the last solid harmonic: 2^-26 of the rings beyond N
+DEGREE = 18  # of the last solid harmonic: what is left is 2^-20 of the rings beyond N
 RATIO = 0.5  # widest distance over the distance of the nearest ring left to the series
 
 
@@ -79,7 +79,7 @@ class Basin:
 def _beyond(k: float, last: int, power: int, unit: float) -> float:
     """Sum over n > last of k^n/(n unit)^power."""
     if power == 1:  # -log(1 - k) less the terms up to `last`; slow to add up, so in closed form
-        n = np.arange(1, last + 1)
-        return (-math.log1p(-k) - float((k**n / n).sum())) / unit
+        few = np.arange(1, last + 1, dtype=np.float64)
+        return (-math.log1p(-k) - float((k**few / few).sum())) / unit
     n = np.arange(last + 1, last + 401, dtype=np.float64)  # 0.95^400 is 1e-9; at k = -1 the signs alternate
     return float((k**n * (n * unit) ** -power).sum())

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 TINY = 1e-150
+FLAT = 1e-9  # m: a point nearer than this to a panel's plane is in the plane, and sees it edge-on
 
 
 def polygon(x: Any, y: Any, z: Any, c: Any, n: Any) -> tuple[Any, Any, Any, Any]:
@@ -40,7 +41,7 @@ def polygon(x: Any, y: Any, z: Any, c: Any, n: Any) -> tuple[Any, Any, Any, Any]
         turn = np.arctan(t * high / (near2 + deep * r_high)) - np.arctan(t * low / (near2 + deep * r_low))
         value, angle = value + t * log - deep * turn, angle + turn
         gx, gy, gz = gx - mx * log, gy - my * log, gz - mz * log
-    side = np.sign(h) * angle
+    side = h / (deep + FLAT) * angle
     return value, gx - n[0] * side, gy - n[1] * side, gz - n[2] * side
 
 
@@ -53,7 +54,11 @@ def distant(x: Any, y: Any, z: Any, m: Any) -> tuple[Any, Any, Any, Any]:
     r2 = x * x + y * y + z * z
     one2 = 1.0 / r2
     one = np.sqrt(one2)
-    vx, vy, vz = m[0] * x + m[3] * y + m[4] * z, m[3] * x + m[1] * y + m[5] * z, m[4] * x + m[5] * y + m[2] * z
+    vx, vy, vz = (
+        m[0] * x + m[3] * y + m[4] * z,
+        m[3] * x + m[1] * y + m[5] * z,
+        m[4] * x + m[5] * y + m[2] * z,
+    )
     stretch, trace = (x * vx + y * vy + z * vz) * one2, m[0] + m[1] + m[2]
     value = one * (1.0 + 0.5 * one2 * (3.0 * stretch - trace))
     one3 = one * one2
@@ -91,7 +96,10 @@ def rest(rho2: Any, down: Any, up: Any, rings: Any) -> tuple[Any, Any, Any, Any]
 
 
 def beyond(rho2: Any, h: Any, rings: Any) -> tuple[Any, Any, Any]:
-    """Value, aside and along as in `rest` of the rings left to the series: sum of c_l u_l, u_l = R^l P_l(h/R), by the recurrence of Legendre."""
+    """Value, aside and along, as in `rest`, of the rings left to the series.
+
+    The sum of c_l u_l, u_l = R^l P_l(h/R), by the recurrence of Legendre.
+    """
     r2 = rho2 + h * h
     before, now = 0.0 * r2 + 1.0, 0.0 * r2 + h
     w_before, w_now = 0.0 * r2, 0.0 * r2
@@ -113,19 +121,23 @@ def beyond(rho2: Any, h: Any, rings: Any) -> tuple[Any, Any, Any]:
     return value, aside, along
 
 
-def near_pair(outer: Any, weight: Any, mirror: Any, normal: Any, corners: Any, facing: Any) -> tuple[Any, Any]:
-    """Mean value and normal derivative over a target's Gauss points, mirrored, of one source in closed form."""
-    plane, flip = mirror[0], mirror[1]
-    value, slope = 0.0, 0.0
+def near_pair(outer: Any, weight: Any, mirror: Any, corners: Any, facing: Any) -> tuple[Any, Any]:
+    """Integral of 1/r over a target in closed form, and the flux through it, both times 4 pi.
+
+    Means over the source's Gauss points, mirrored. The flux is a solid angle: it stays bounded where panels
+    touch, and adds up to the same over a closed body wherever the source stands.
+    """
+    value, flux = 0.0, 0.0
     for q in range(outer.shape[0]):
-        v, gx, gy, gz = polygon(outer[q, 0], outer[q, 1], plane + flip * outer[q, 2], corners, facing)
+        z = mirror[0] + mirror[1] * outer[q, 2]
+        v, gx, gy, gz = polygon(outer[q, 0], outer[q, 1], z, corners, facing)
         value += weight[q] * v
-        slope += weight[q] * (gx * normal[0] + gy * normal[1] + flip * gz * normal[2])
-    return value, slope
+        flux -= weight[q] * (gx * facing[0] + gy * facing[1] + gz * facing[2])
+    return value, flux
 
 
 def far_pair(x: Any, y: Any, z: Any, flip: Any, normal: Any, a: Any, b: Any) -> tuple[Any, Any]:
-    """As `near_pair`, by second moments: a of the target before it was mirrored, b of the source."""
+    """As `near_pair` but per target area, by second moments: a of the target, which is mirrored, b of the source."""
     moment = (a[0] + b[0], a[1] + b[1], a[2] + b[2], a[3] + b[3], flip * a[4] + b[4], flip * a[5] + b[5])
     v, gx, gy, gz = distant(x, y, z, moment)
     return v, gx * normal[0] + gy * normal[1] + flip * gz * normal[2]
@@ -134,10 +146,11 @@ def far_pair(x: Any, y: Any, z: Any, flip: Any, normal: Any, a: Any, b: Any) -> 
 def pair_loop(to: Any, source: Any, near: Any, same: Any, potential: Any, flux: Any) -> None:
     """Fill `potential` (m, n) and `flux` per target area (m, n), times 4 pi, as `plain.pairs` describes them.
 
-    `to` and `source` are the arrays of a `plain.Shape` in their order; `near` the factor of its rule.
+    `to` and `source` are the arrays of a `plain.Shape` in their order; `near` the factor of its rule;
+    `same` that both are one, so that the far images of the bed are needed once for two.
     """
-    centre, normal, spread, reach, _, _, outer, weight, mirrors, rings = to
-    centre1, facing, spread1, reach1, area1, corners, _, _, _, _ = source
+    centre, normal, spread, reach, area, corners, _, _, mirrors, rings = to
+    centre1, _, spread1, reach1, _, _, outer, weight, _, _ = source
     for i in range(centre.shape[0]):
         for j in range(centre1.shape[0]):
             v, s = 0.0, 0.0
@@ -147,22 +160,24 @@ def pair_loop(to: Any, source: Any, near: Any, same: Any, potential: Any, flux: 
             for k in range(mirrors.shape[0]):
                 z = mirrors[k, 0] + mirrors[k, 1] * centre[i, 2] - centre1[j, 2]
                 if rho2 + z * z < limit * limit:
-                    one, slope = near_pair(
-                        outer[i], weight[i], mirrors[k], normal[i], corners[j], facing[j]
-                    )
-                    one, slope = one / area1[j], slope / area1[j]
-                    if same and i == j and k == 0:
-                        slope = 0.0
+                    one, slope = near_pair(outer[j], weight[j], mirrors[k], corners[i], normal[i])
+                    one, slope = one / area[i], slope / area[i]
                 else:
                     one, slope = far_pair(x, y, z, mirrors[k, 1], normal[i], spread[i], spread1[j])
                 v, s = v + mirrors[k, 2] * one, s + mirrors[k, 2] * slope
-            if rings.shape[0] > 0:
-                down, up = centre[i, 2] - centre1[j, 2], centre[i, 2] + centre1[j, 2]
-                one, aside, by_down, by_up = rest(rho2, down, up, rings)
-                v += one
-                s += aside * (x * normal[i, 0] + y * normal[i, 1]) + (by_down + by_up) * normal[i, 2]
             potential[i, j] = v
             flux[i, j] = s
+            if rings.shape[0] > 0 and (j <= i or not same):
+                one, aside, by_down, by_up = rest(
+                    rho2, centre[i, 2] - centre1[j, 2], centre[i, 2] + centre1[j, 2], rings
+                )
+                nx, ny, nz = normal[i, 0], normal[i, 1], normal[i, 2]
+                potential[i, j] += one
+                flux[i, j] += aside * (x * nx + y * ny) + (by_up + by_down) * nz
+                if same and j < i:
+                    nx, ny, nz = normal[j, 0], normal[j, 1], normal[j, 2]
+                    potential[j, i] += one
+                    flux[j, i] += (by_up - by_down) * nz - aside * (x * nx + y * ny)
 
 
 def point_loop(points: Any, source: Any, near: Any, with_rest: Any, potential: Any) -> None:

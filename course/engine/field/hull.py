@@ -36,13 +36,21 @@ def hull(stations: ArrayLike, outlines: ArrayLike, end_levels: ArrayLike | None 
     if x.ndim != 1 or x.size < 2 or (np.diff(x) <= 0.0).any():
         raise EngineError("a hull needs two or more stations, from aft to forward.")
     if section.ndim != 3 or section.shape[0] != x.size or section.shape[1] < 3 or section.shape[2] != 2:
-        raise EngineError(f"the outlines have shape {section.shape}; expected is {x.size} rows of points y, z.")
+        raise EngineError(
+            f"the outlines have shape {section.shape}; expected is {x.size} rows of points y, z."
+        )
     if np.abs(section[:, [0, -1], 1]).max() > AFLOAT or (np.diff(section[..., 0], axis=1) > AFLOAT).any():
-        raise EngineError("an outline must run from port to starboard and begin and end on the surface, z = 0.")
+        raise EngineError(
+            "an outline must run from port to starboard and begin and end on the surface, z = 0."
+        )
     grid = np.concatenate([np.broadcast_to(x[:, None, None], (*section.shape[:2], 1)), section], axis=2)
     levels = even(3) if end_levels is None else require_array("level of transom", end_levels, "", 0.0, 1.0)
     shell = np.stack([grid[:-1, :-1], grid[1:, :-1], grid[1:, 1:], grid[:-1, 1:]], axis=2).reshape(-1, 4, 3)
-    parts = [flattened(_without_folds(shell))]
+    flat = flattened(_without_folds(shell))
+    flat[..., 2] -= np.maximum(flat[..., 2].max(axis=1), 0.0)[
+        :, None
+    ]  # a warped cell may rise above the surface
+    parts = [flat]
     for station, forward in ((0, False), (-1, True)):
         if np.ptp(section[station], axis=0).max() > AFLOAT:
             parts.append(_end(grid[station], levels, forward))

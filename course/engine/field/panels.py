@@ -42,7 +42,9 @@ class Panels:
     def __post_init__(self) -> None:
         corners = require_array("corner of panel", self.corners, "m", -1e5, 1e5)
         if corners.ndim != 3 or corners.shape[1:] != (4, 3) or corners.shape[0] == 0:
-            raise EngineError(f"the panels have shape {corners.shape}; expected is four corners x, y, z each.")
+            raise EngineError(
+                f"the panels have shape {corners.shape}; expected is four corners x, y, z each."
+            )
         m = corners.shape[0]
         for name in ("patch", "body"):
             numbers = np.asarray(getattr(self, name))
@@ -51,7 +53,9 @@ class Panels:
             object.__setattr__(self, name, numbers.astype(np.int64))
         object.__setattr__(self, "corners", np.ascontiguousarray(corners))
         if float(self.area.min()) < 1e-10:
-            raise EngineError(f"panel {int(self.area.argmin())} has no area; merge its corners into a neighbour.")
+            raise EngineError(
+                f"panel {int(self.area.argmin())} has no area; merge its corners into a neighbour."
+            )
 
     @property
     def size(self) -> int:
@@ -124,7 +128,8 @@ class Panels:
     def patch_area(self) -> Array:
         """(n,) m2 of each patch as its panels have it, one side."""
         metal = self.patch >= 0
-        return np.bincount(self.patch[metal], weights=self.area[metal], minlength=self.patches)
+        weights = self.area[metal]
+        return np.bincount(self.patch[metal], weights=weights, minlength=self.patches).astype(np.float64)
 
 
 def panels(corners: ArrayLike, closed: bool) -> Panels:

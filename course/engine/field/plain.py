@@ -20,7 +20,7 @@ from course.engine.field.panels import Panels
 
 NEAR = 2.0
 FOUR_PI = 4.0 * math.pi
-GAUSS = 3  # points each way on a near target
+GAUSS = 3  # points each way on a near source
 ROWS = 100_000  # elements of one piece of a matrix
 
 
@@ -84,16 +84,14 @@ def pairs(to: Shape, source: Shape) -> tuple[Array, Array]:
     for first in range(0, m, step):
         rows = slice(first, min(first + step, m))
         for plane, flip, weight in source.mirrors:
-            value, gradient = _image(to, source, rows, float(plane), float(flip), same=to is source)
+            value, gradient = _image(to, source, rows, float(plane), float(flip))
             potential[rows] += weight * value
             flux[rows] += weight * to.area[rows, None] * gradient
         _add_rest(to, source, rows, potential, flux)
     return potential / FOUR_PI, flux / FOUR_PI
 
 
-def _image(
-    to: Shape, source: Shape, rows: slice, plane: float, flip: float, same: bool
-) -> tuple[Array, Array]:
+def _image(to: Shape, source: Shape, rows: slice, plane: float, flip: float) -> tuple[Array, Array]:
     """Mean value and mean normal derivative on targets `rows`, mirrored in z -> plane + flip z."""
     centre, normal = to.centre[rows].copy(), to.normal[rows].copy()
     centre[:, 2] = plane + flip * centre[:, 2]
@@ -108,15 +106,14 @@ def _image(
     slope = gx * normal[:, None, 0] + gy * normal[:, None, 1] + gz * normal[:, None, 2]
     i, j = np.nonzero(near)
     if i.size:
-        at = to.outer[rows][i].copy()
+        at = source.outer[j].copy()
         at[..., 2] = plane + flip * at[..., 2]
-        close = _closed_form(at, source, j)
-        w = to.weight[rows][i] / source.area[j, None]
+        target = i + rows.start
+        close = _closed_form(at, to, target)
+        w = source.weight[j] / to.area[target, None]
         value[i, j] = (w * close[0]).sum(axis=1)
         g = np.stack([(w * c).sum(axis=1) for c in close[1:]], axis=1)
-        slope[i, j] = (g * normal[i]).sum(axis=1)
-        if same and flip > 0.0:
-            slope[i[i + rows.start == j], j[i + rows.start == j]] = 0.0
+        slope[i, j] = -(g * to.normal[target]).sum(axis=1)
     return value, slope
 
 

@@ -16,7 +16,7 @@ from course.engine.field import plain
 from course.engine.field.panels import Panels
 from course.engine.field.water_field import Field, extent, kernels
 
-TOLERANCE = 1e-6  # of the largest singular value
+TOLERANCE = 1e-5  # of the largest singular value
 NODES = 16  # Chebyshev nodes a side for the far images of the bed, which are smooth over the plane
 
 
@@ -79,10 +79,10 @@ def plane_map(
 
 def _operator(field: Field, flat: Array, frame: tuple[Array, Array, Array], a: Array, b: Array) -> Array:
     """(points, n) ohm at 1 S/m, the smooth part by interpolation over the rectangle."""
-    shape = plain.shape_of(field.panels, field.basin, extent(field.panels, field.basin, flat), 1)
+    shape = plain.shape_of(field.panels, field.basin, extent(field.panels, flat), 1)
     layer = kernels()[1](flat, shape, False) @ field.strength
     if not field.basin.has_bed:
-        return layer
+        return np.asarray(layer)
     start, u, v = frame
     nodes, across = _interpolation(a)
     _, down = _interpolation(b)
@@ -90,7 +90,9 @@ def _operator(field: Field, flat: Array, frame: tuple[Array, Array, Array], a: A
     smooth = plain.rest_at_points(few, shape) @ field.strength / plain.FOUR_PI
     square = smooth.reshape(NODES, NODES, -1)
     spread = np.einsum("bi,ijn->bjn", down, square)
-    return layer + np.einsum("aj,bjn->ban", across, spread, optimize=True).reshape(flat.shape[0], -1)
+    return np.asarray(layer) + np.einsum("aj,bjn->ban", across, spread, optimize=True).reshape(
+        flat.shape[0], -1
+    )
 
 
 def _interpolation(at: Array) -> tuple[Array, Array]:

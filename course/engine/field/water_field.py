@@ -82,12 +82,11 @@ class Field:
         self.basin.check(at[:, 2], "point")
         shape = self.shape
         if self.basin.has_bed:
-            shape = plain.shape_of(self.panels, self.basin, extent(self.panels, self.basin, at), 1)
-        layer: Array = kernels()[1](at, shape)
-        return layer @ self.strength
+            shape = plain.shape_of(self.panels, self.basin, extent(self.panels, at), 1)
+        return np.asarray(kernels()[1](at, shape) @ self.strength)
 
 
-def extent(panels: Panels, basin: Basin, points: Array | None = None) -> float:
+def extent(panels: Panels, points: Array | None = None) -> float:
     """Widest distance [m] between panels and points, once mirrored in the surface."""
     spots = panels.corners.reshape(-1, 3)
     if points is not None:
@@ -105,7 +104,7 @@ def water_field(panels: Panels, basin: Basin | None = None, gauss: int = plain.G
     """
     basin = basin or Basin()
     _check(panels, basin)
-    shape = plain.shape_of(panels, basin, extent(panels, basin), gauss)
+    shape = plain.shape_of(panels, basin, extent(panels), gauss)
     potential, flux = kernels()[0](shape, shape)
     potential = 0.5 * (potential + potential.T)
     share = _shares(panels)
@@ -118,11 +117,11 @@ def water_field(panels: Panels, basin: Basin | None = None, gauss: int = plain.G
 
 def _check(panels: Panels, basin: Basin) -> None:
     basin.check(panels.corners[:, :, 2], "corner of a panel")
+    if ((panels.patch < 0) & (panels.body < 0)).any():
+        raise EngineError("a sheet must be metal: give it a patch number, or make it part of a closed body.")
     counts = np.bincount(panels.patch[panels.patch >= 0], minlength=1)
     if (counts == 0).any():
         raise EngineError(f"patch {int(counts.argmin())} has no panels; number patches from 0 without gaps.")
-    if ((panels.patch < 0) & (panels.body < 0)).any():
-        raise EngineError("a sheet must be metal: give it a patch number, or make it part of a closed body.")
 
 
 def _shares(panels: Panels) -> Array:
@@ -130,7 +129,7 @@ def _shares(panels: Panels) -> Array:
     share = np.zeros((panels.size, panels.patches))
     metal = np.nonzero(panels.patch >= 0)[0]
     share[metal, panels.patch[metal]] = panels.area[metal]
-    return share / share.sum(axis=0)
+    return np.asarray(share / share.sum(axis=0))
 
 
 def conserve(panels: Panels, flux: Array) -> float:
@@ -148,7 +147,9 @@ def conserve(panels: Panels, flux: Array) -> float:
         worst = max(worst, float(np.abs(miss).max(initial=0.0)) / 0.5)
         inside = ~own & (np.abs(total) > INSIDE)
         if inside.any():
-            raise EngineError(f"panel {int(inside.argmax())} stands inside closed body {body}; move it into the water.")
+            raise EngineError(
+                f"panel {int(inside.argmax())} stands inside closed body {body}; move it into the water."
+            )
         flux[np.ix_(own, ~own)] -= panels.area[own, None] / panels.area[own].sum() * total[~own]
         flux[own, own] += miss
     if worst > FLUX_MISS:
@@ -178,7 +179,9 @@ def finished(raw: Array) -> tuple[Array, float, float]:
         asymmetry = float((np.abs(raw - raw.T) / scale).max())
         smallest = float(np.linalg.eigvalsh(transfer / scale)[0])
     if smallest <= 1e-12:
-        raise EngineError("the transfer matrix is not positive definite; patches overlap or panels are too coarse.")
+        raise EngineError(
+            "the transfer matrix is not positive definite; patches overlap or panels are too coarse."
+        )
     return transfer, asymmetry, smallest
 
 

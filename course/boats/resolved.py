@@ -1,0 +1,113 @@
+"""A planned boat in resolved form: about 150 patches of metal on and around her hull, for the same solve.
+
+The same metals, areas, laws and conductors as the lumped form (`afloat`), which a slip uses unless its exercise family
+says otherwise; here the hull stands in the way of the current, and a fitting's parts may differ in potential.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from course.boats.afloat import Afloat, Setting, kinetics_of
+from course.boats.plan import SlipPlan
+from course.boats.resolved_shapes import anode_panels, hull_panels, metal_panels
+from course.engine import Law, Network, Solution, System, Water, law
+from course.engine.field import Basin, Field, Panels, join, water_field
+
+Array = NDArray[np.float64]
+ALONG, GIRTH = 30, 14  # parts of the hull lengthwise and from waterline to waterline
+
+
+class Resolved:
+    """The resolved form of a plan's boat. Building it reduces the field once; the systems are cheap."""
+
+    def __init__(self, plan: SlipPlan, along: int = ALONG, girth: int = GIRTH) -> None:
+        self.plan = plan
+        self.lumped = Afloat(plan)
+        self.water: Water = self.lumped.water
+        panels, self.owners = _boat_panels(plan, along, girth)
+        depth, reflection = plan.berth.depth_m, plan.berth.bed_reflection
+        self.field: Field = water_field(panels, Basin(True, depth, reflection))
+        bodies = self.lumped.bodies(Setting(frozenset(), frozenset()))
+        self.alloy_of = {body.id: body.alloy for body in bodies}
+        bare = {body.id: body.area for body in bodies}
+        drawn = self.field.patch_area
+        total = {body: float(drawn[self._of(body)].sum()) for body in bare}
+        self.area: Array = np.array([bare[o] * a / total[o] for o, a in zip(self.owners, drawn, strict=True)])
+        self.node: NDArray[np.int64] = np.array([self.lumped.node_of[o] for o in self.owners])
+
+    def _of(self, body: str) -> NDArray[np.int64]:
+        return np.array([k for k, owner in enumerate(self.owners) if owner == body], dtype=np.int64)
+
+    @cached_property
+    def _alloys(self) -> tuple[list[str], NDArray[np.int64]]:
+        names, which = np.unique([self.alloy_of[o] for o in self.owners], return_inverse=True)
+        return [str(name) for name in names], which.astype(np.int64)
+
+    def laws(self, water: Water) -> Law:
+        """The electrode laws of all patches in `water`: each alloy's once, then shared out."""
+        names, which = self._alloys
+        few = law([kinetics_of(name) for name in names], water)
+        return Law(
+            few.centre[:, which],
+            few.inverse_slope[:, which],
+            few.amplitude[:, which],
+            few.floor[which],
+            few.floor_potential[which],
+        )
+
+    def chosen(self, setting: Setting) -> NDArray[np.int64]:
+        """Numbers of the patches that are in the water in a setting."""
+        return np.array([k for k, o in enumerate(self.owners) if o not in setting.lifted], dtype=np.int64)
+
+    def system(self, setting: Setting, water: Water | None = None, network: Network | None = None) -> System:
+        """The engine system of a setting; in other `water` or with another `network` if given."""
+        body = water or self.water
+        chosen = self.chosen(setting)
+        laws = self.laws(body)
+        transfer = self.field.transfer
+        if chosen.size != self.area.size:
+            laws = Law(
+                laws.centre[:, chosen],
+                laws.inverse_slope[:, chosen],
+                laws.amplitude[:, chosen],
+                laws.floor[chosen],
+                laws.floor_potential[chosen],
+            )
+            transfer = transfer[np.ix_(chosen, chosen)]
+        return System(
+            transfer / body.conductivity,
+            self.area[chosen],
+            laws,
+            self.node[chosen],
+            network or self.lumped.system(setting).network,
+        )
+
+    def by_metal(self, setting: Setting, values: Array) -> dict[str, float]:
+        """Sum of a patch quantity (a current, an area) over each metal in the water."""
+        total: dict[str, float] = {}
+        for k, value in zip(self.chosen(setting), values, strict=True):
+            total[self.owners[k]] = total.get(self.owners[k], 0.0) + float(value)
+        return total
+
+    def water_potential(self, setting: Setting, solution: Solution, points: Array) -> Array:
+        """Potential of the water [V] at points (p, 3) [m]."""
+        operator = self.field.to_points(points)[:, self.chosen(setting)]
+        return np.asarray(operator @ solution.current / self.water.conductivity)
+
+
+def _boat_panels(plan: SlipPlan, along: int, girth: int) -> tuple[Panels, list[str]]:
+    """All panels of a boat and the owner of each patch: flush metals first, then metals, then anodes."""
+    shell, owners = hull_panels(plan.boat, along, girth)
+    parts: list[Panels] = [shell]
+    drawn = [(m.id, metal_panels(m, plan.boat)) for m in plan.boat.metals]
+    drawn += [(a.id, anode_panels(a)) for a in plan.boat.anodes]
+    for owner, sheet in drawn:
+        if sheet is None:
+            continue
+        parts.append(sheet.numbered(sheet.patch + len(owners)))
+        owners += [owner] * sheet.patches
+    return join(*parts), owners
