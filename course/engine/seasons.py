@@ -94,17 +94,22 @@ class _Crew:
     last: dict[tuple[int, int], Solution] = field(default_factory=dict)
     solves: int = 0
 
+    def __post_init__(self) -> None:
+        craft = self.craft
+        whole = craft.mass * craft.capacity
+        self.worn_by = np.where(whole > 0.0, 1.0 / np.where(whole > 0.0, whole, 1.0), 0.0)  # 1/C
+        self.standing = np.intersect1d(craft.anodes, self.here)
+        self.metals = [craft.kinetics[k] for k in self.here]
+        self.films = np.array(craft.deposit, dtype=np.int64)
+
     def remaining(self, state: Array) -> Array:
-        n, craft = self.craft.size, self.craft
-        left = np.ones(n)
-        k = craft.anodes
-        left[k] = 1.0 - state[n + k] / (craft.mass[k] * craft.capacity[k])
-        return left
+        """Fraction of its mass that each patch still has (1 for what is no anode)."""
+        n = self.craft.size
+        return np.asarray(1.0 - state[n : 2 * n] * self.worn_by)
 
     def margin(self, state: Array) -> float:
         """How far the most worn anode still is from falling off."""
-        k = np.intersect1d(self.craft.anodes, self.here)
-        return float((self.remaining(state)[k] - self.craft.spent).min(initial=1.0))
+        return float((self.remaining(state)[self.standing] - self.craft.spent).min(initial=1.0))
 
     def slope(self, time: float, state: Array) -> tuple[Array, Moment]:
         n, here = self.craft.size, self.here
@@ -120,8 +125,7 @@ class _Crew:
                     part[3, here] = deposit_rate(cover[here], found.polarisation, water)
                 mean += share / len(waters) * part
         growth = np.zeros(n)
-        films = np.array(self.craft.deposit, dtype=np.int64)
-        growth[films] = mean[3, films]
+        growth[self.films] = mean[3, self.films]
         return np.concatenate([mean[1], mean[2], growth]), Moment(mean[0], mean[1], mean[2])
 
     def _modes(self, time: float) -> list[tuple[float, int, tuple[Water, ...]]]:
@@ -138,7 +142,7 @@ class _Crew:
     ) -> tuple[Solution, Array]:
         here, craft = self.here, self.craft
         area, transfer = fitted[0][here], fitted[1][np.ix_(here, here)] / water.conductivity
-        laws = law([craft.kinetics[k] for k in here], water)
+        laws = law(self.metals, water)
         if craft.deposit:
             laws = under_deposit(laws, cover[here])
         if place[0] not in self.templates:

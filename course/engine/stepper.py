@@ -44,7 +44,7 @@ def _crossing(
 ) -> float:
     """Fraction of the step at which `margin` falls to zero, by bisection on the cubic."""
     low, high = 0.0, 1.0
-    for _ in range(50):
+    for _ in range(40):
         middle = 0.5 * (low + high)
         if margin(_interpolated(middle, h, ends, slopes)) > 0.0:
             low = middle
