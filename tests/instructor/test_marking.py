@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from nbgrader.api import Gradebook
 
 import graders.submission
 import graders.versions
+from instructor import files
 from instructor.gradebook import read_scores
 from instructor.layout import ClassFolder, open_class
 from instructor.marks import read_marks
@@ -263,3 +265,37 @@ def test_a_bar_shows_how_far_it_is(worked: ClassFolder, capsys: pytest.CaptureFi
 
     main(["class", "mark", MODULE, "--folder", str(worked.root)])
     assert f"marking {MODULE}: 100%" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("stop_at", [1, 3, 6, 8, 20, 33])
+def test_stopped_anywhere_it_is_run_again_to_the_same_marks(
+    run: Run, worked: ClassFolder, monkeypatch: pytest.MonkeyPatch, stop_at: int
+) -> None:
+    """The process dies at the n-th move of a file or folder, while the whole class is marked afresh."""
+    with Gradebook(worked.database_url) as gradebook:
+        for scripted in CLASS:
+            gradebook.remove_submission(MODULE, scripted.learner.id)
+    for folder in ("autograded", "marks"):
+        shutil.rmtree(worked.root / folder)
+    moves = 0
+
+    def dying(real: Callable[..., Path]) -> Callable[..., Path]:
+        def move(*arguments: object) -> Path:
+            nonlocal moves
+            moves += 1
+            if moves == stop_at:
+                raise SystemExit("killed")
+            return real(*arguments)
+
+        return move
+
+    with monkeypatch.context() as patch:
+        patch.setattr(files.Path, "replace", dying(Path.replace))
+        patch.setattr(files.Path, "rename", dying(Path.rename))
+        with pytest.raises(SystemExit):
+            run("mark", MODULE, "--folder", worked.root)
+    assert run("mark", MODULE, "--folder", worked.root)[0] == 0
+    assert scores(worked) == POINTS
+    for scripted in CLASS:
+        assert (worked.autograded(scripted.learner.id, MODULE) / f"{MODULE}.ipynb").is_file()
+        assert read_marks(worked, MODULE, scripted.learner.id) is not None
