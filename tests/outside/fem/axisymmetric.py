@@ -7,6 +7,7 @@ point source (the error of that falls with the cube of its radius, as the total 
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -40,7 +41,7 @@ def crowded(low: float, high: float, at: list[float], count: int, smallest: floa
     """Cuts from low to high, `count` in each piece, closing in on the points `at` like a geometric row."""
     marks = sorted({low, high, *at})
     pieces = []
-    for a, b in zip(marks[:-1], marks[1:], strict=True):
+    for a, b in itertools.pairwise(marks):
         left, right = a in at, b in at
         pieces.append(a + (b - a) * _row(count, left, right, smallest))
     return np.unique(np.concatenate(pieces).round(13))
@@ -77,8 +78,14 @@ def solve_by_fem(bands: Bands, law: Law, conductivity: float, count: int) -> Ans
     outer = skfem.FacetBasis(mesh, basis.elem, facets=mesh.facets_satisfying(lambda x: x[0] > OUTER - 1e-9))
     scale = 2.0 * np.pi * conductivity * bands.radius
     matrix = scale * (stiffness.assemble(basis) + remote.assemble(outer))
-    metals = [_facets(mesh, basis, pair) for pair in bands.edges]
-    return _newton(matrix, metals, law, bands.radius, basis.N)
+    parts = []
+    for number, pair in enumerate(bands.edges):
+        facet = _facets(mesh, basis, pair)
+        polar = np.asarray(facet.global_coordinates())[1]
+        parts.append(metal_part(number, facet, 2.0 * np.pi * bands.radius**2 * facet.dx * np.sin(polar)))
+    place, resistance = water_alone(matrix, parts)
+    current, bus = balance(parts, place, np.linalg.inv(resistance), law)
+    return Answer(current, bus, basis.N)
 
 
 def _facets(mesh, basis, pair):
@@ -88,33 +95,45 @@ def _facets(mesh, basis, pair):
     return skfem.FacetBasis(mesh, basis.elem, facets=mesh.facets_satisfying(on_metal), intorder=6)
 
 
-def _newton(matrix, metals, law, radius, unknowns):
-    """Newton on the potentials under the metals and the bus; the water is eliminated by one factorisation."""
-    parts = []
-    for number, facet in enumerate(metals):
-        shapes = np.array([np.asarray(b[0]) for b in facet.basis])  # (local, facets, points)
-        dofs = facet.dofs.element_dofs[:, facet.tind]
-        weight = 2.0 * np.pi * radius**2 * facet.dx * np.sin(np.asarray(facet.global_coordinates())[1])
-        parts.append((number, shapes, dofs, weight))
+def metal_part(number, facet, weight):
+    """One metal's share of the boundary: its number, shape functions, unknowns and weights by facet and point."""
+    shapes = np.array([np.asarray(b[0]) for b in facet.basis])  # (local, facets, points)
+    return number, shapes, facet.dofs.element_dofs[:, facet.tind], weight
+
+
+def water_alone(matrix, parts):
+    """Unknowns under the metals, their place in all, and the water's resistance between them, by one factorisation."""
     touched = np.unique(np.concatenate([p[2][np.abs(p[1]).max(axis=2) > 1e-12] for p in parts]))
-    place = np.full(unknowns, -1)
+    place = np.full(matrix.shape[0], -1)
     place[touched] = np.arange(touched.size)
-    pick = np.zeros((unknowns, touched.size))
-    pick[touched, np.arange(touched.size)] = 1.0
-    inner = np.linalg.inv(splu(matrix.tocsc()).solve(pick)[touched])  # Dirichlet-to-Neumann of the water
-    water, bus = np.zeros(touched.size), float(np.mean(law.floor_potential))
+    factors = splu(
+        matrix.tocsc(), permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True}
+    )
+    resistance = np.zeros((touched.size, touched.size))
+    for first in range(0, touched.size, 32):
+        some = touched[first : first + 32]
+        pick = np.zeros((matrix.shape[0], some.size))
+        pick[some, np.arange(some.size)] = 1.0
+        resistance[:, first : first + some.size] = factors.solve(pick)[touched]
+    return place, resistance
+
+
+def balance(parts, place, conductance, law):
+    """Currents of the metals and their bus, by Newton on the potentials under them; `conductance` of the water."""
+    size = conductance.shape[0]
+    water, bus = np.zeros(size), float(np.mean(law.floor_potential))
     for _ in range(400):
         source, slope, current = _metal_terms(parts, law, place, water, bus)
-        residual = np.concatenate([inner @ water - source, [current.sum()]])
-        jacobian = np.zeros((touched.size + 1,) * 2)
-        jacobian[:-1, :-1] = inner + slope
+        residual = np.concatenate([conductance @ water - source, [current.sum()]])
+        jacobian = np.zeros((size + 1,) * 2)
+        jacobian[:-1, :-1] = conductance + slope
         jacobian[:-1, -1] = -slope.sum(axis=1)
         jacobian[-1] = np.concatenate([-slope.sum(axis=0), [slope.sum()]])
         step = np.linalg.solve(jacobian, -residual)
         step *= min(1.0, STEP_CAP / max(float(np.abs(step).max()), 1e-300))
         water, bus = water + step[:-1], bus + float(step[-1])
         if np.abs(step).max() < 1e-12:
-            return Answer(_metal_terms(parts, law, place, water, bus)[2], bus, unknowns)
+            return _metal_terms(parts, law, place, water, bus)[2], bus
     raise RuntimeError("the finite elements did not settle")
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 
 from course.engine import Law, Network, System, solve
@@ -26,7 +28,7 @@ def _crowded(low: float, high: float, count: float) -> np.ndarray:
 def solve_by_panels(bands: Bands, law: Law, conductivity: float, count: int, around: int) -> Answer:
     """`count` rings in 30 degrees of metal; each is a patch, of the true area of its zone; somewhat fewer on bare hull."""
     marks = sorted({0.0, np.pi, *(a for pair in bands.edges for a in pair)})
-    pieces = zip(marks[:-1], marks[1:], strict=True)
+    pieces = itertools.pairwise(marks)
     cut = [_crowded(a, b, count if (a, b) in bands.edges else 0.75 * count) for a, b in pieces]
     angle = np.unique(np.concatenate(cut).round(13))
     half = 0.5 * np.diff(angle)
