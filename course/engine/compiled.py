@@ -46,6 +46,13 @@ def kernel(size: int, work: int = 1) -> ModuleType | None:
     return _here.module
 
 
+def batch_kernel() -> ModuleType | None:
+    """Return the compiled kernel for batches, or None where it is not compiled yet: then boats are solved singly."""
+    if kernel(1, WORTH + 1) is None:
+        return None
+    return importlib.import_module("course.engine.kernel_batch")
+
+
 def is_warm() -> bool:
     """Whether `warm` has nothing to compile; without numba it has nothing to do either."""
     from course.engine import jit
@@ -86,6 +93,7 @@ def _load(folder: Path | None, compile_it: bool) -> ModuleType | None:
             folder.mkdir(parents=True, exist_ok=True)
         module = importlib.import_module("course.engine.kernel")
         if not ready:
+            importlib.import_module("course.engine.kernel_batch")
             jit.mark_compiled(folder)
     except (ImportError, OSError, RuntimeError):  # no numba after all, or no folder that can be written
         return None

@@ -18,8 +18,10 @@ from typing import Any, TypeVar, cast
 F = TypeVar("F", bound=Callable[..., Any])
 
 HERE = Path(__file__).parent
+FUSED = {"contract"}  # a product and a sum may be rounded once; nothing else of fast mathematics
 STAMP = "compiled-for"
-SOURCES = ("kernel*.py", "jit.py", "solve.py", "terms.py", "tree.py")  # what the machine code is made from
+# What the machine code of a family of modules ("kernel", "marina") is made from, beside the family itself.
+SOURCES = ("jit.py", "solve.py", "start.py", "terms.py", "tree.py", "water.py")
 
 
 def user_cache() -> Path:
@@ -31,18 +33,18 @@ def user_cache() -> Path:
     return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
 
 
-def cache_folder() -> Path:
-    """The folder of this kernel's machine code: one for each text, place and time of its sources and versions.
+def cache_folder(family: str = "kernel") -> Path:
+    """The folder of a family's machine code: one for each text, place and time of its sources and versions.
 
     NUMBA_CACHE_DIR, where set, goes before the user's folder. Raises PackageNotFoundError without numba.
     """
     given = os.environ.get("NUMBA_CACHE_DIR")
     made_of = hashlib.sha256(f"{sys.version} numba {metadata.version('numba')} {HERE}".encode())
-    for path in sorted(path for pattern in SOURCES for path in HERE.glob(pattern)):
+    for path in sorted(path for pattern in (f"{family}*.py", *SOURCES) for path in HERE.glob(pattern)):
         made_of.update(path.name.encode("utf-8"))
         made_of.update(path.read_bytes())
         made_of.update(str(path.stat().st_mtime_ns).encode())  # numba's own index goes by it
-    return (Path(given) if given else user_cache() / "wetslip") / f"kernel-{made_of.hexdigest()[:16]}"
+    return (Path(given) if given else user_cache() / "wetslip") / f"{family}-{made_of.hexdigest()[:16]}"
 
 
 def host() -> str:
@@ -71,7 +73,7 @@ def helper(function: F) -> F:
     """Compile as a part of the entries that call it."""
     import numba
 
-    made: Any = numba.njit(error_model="numpy")(function)
+    made: Any = numba.njit(error_model="numpy", fastmath=FUSED)(function)
     return cast(F, made)
 
 
@@ -83,9 +85,12 @@ def entry(signature: str) -> Callable[[F], F]:
 
     def make(function: F) -> F:
         before = settings.CACHE_DIR
-        settings.CACHE_DIR = str(cache_folder())
+        family = function.__module__.rpartition(".")[2].partition("_")[0]
+        settings.CACHE_DIR = str(cache_folder(family))
         try:
-            made: Any = numba.njit(signature, cache=True, nogil=True, error_model="numpy")(function)
+            made: Any = numba.njit(signature, cache=True, nogil=True, error_model="numpy", fastmath=FUSED)(
+                function
+            )
         finally:
             settings.CACHE_DIR = before
         return cast(F, made)

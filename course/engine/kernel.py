@@ -74,17 +74,17 @@ def reduced(
 
 
 @helper
-def fill(circuit: Reduced, resistance: Array, ahead: Array, rows: Array) -> None:
+def fill(circuit: Reduced, area: Array, density: Array, steep: Array, patch: Array, rows: Array) -> None:
     """Write W + 1/(A slope), with B and the right side of the tangents, into `rows`."""
     w, b, v0 = circuit[0], circuit[1], circuit[2]
     n, f = b.shape
     for i in range(n):
         for j in range(i, n):
             rows[i, j] = w[i, j]
-        rows[i, i] += resistance[i]
+        rows[i, i] += 1.0 / (area[i] * steep[i])
         for j in range(f):
             rows[i, n + j] = b[i, j]
-        rows[i, n + f] = v0[i] + ahead[i]
+        rows[i, n + f] = v0[i] + density[i] / steep[i] - patch[i]
 
 
 @helper
@@ -216,7 +216,7 @@ def newton(
     evaluate(table, patch, density, steep)
     settled, residual = 0, math.inf
     for count in range(1, ROUNDS + 1):
-        fill(circuit, 1.0 / (area * steep), density / steep - patch, rows)
+        fill(circuit, area, density, steep, patch, rows)
         if not tangent(circuit, diodes, string, rows, small):
             break
         largest = polarised(circuit, rows, small, patch, found)

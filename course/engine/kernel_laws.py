@@ -17,7 +17,7 @@ from course.engine.terms import STRAIGHT_FROM
 
 STEEPEST = math.exp(STRAIGHT_FROM)
 START_CURRENT = 1e-4  # A/m2: below it the scale on which a start is sought is linear, above logarithmic
-START_WITHIN = 2e-3  # V
+START_WITHIN = 1e-2  # V
 START_ROUNDS = 14
 
 
@@ -92,7 +92,7 @@ def balance(table: Array, area: Array, member: NDArray[np.int64], group: int, at
 
 @helper
 def group_start(table: Array, area: Array, member: NDArray[np.int64], group: int, margin: float) -> float:
-    """Potential [V SHE], to some millivolts, at which a group of patches balances with no drop in the water.
+    """Potential [V SHE], to some ten millivolts, at which a group of patches balances with no drop in the water.
 
     False position on the logarithmic scale, the end that stays halved (Illinois), within rest potentials and
     `margin` [V].

@@ -53,6 +53,21 @@ def substitute(rows: Array, n: int, column: int) -> None:
 
 
 @helper
+def substitute_all(rows: Array, n: int) -> None:
+    """Solve U X = Y in place for every right side of the eliminated `rows`."""
+    width = rows.shape[1]
+    for i in range(n - 1, -1, -1):
+        for j in range(i + 1, n):
+            factor = rows[i, j]
+            if factor != 0.0:
+                for column in range(n, width):
+                    rows[i, column] -= factor * rows[j, column]
+        inverse = 1.0 / rows[i, i]
+        for column in range(n, width):
+            rows[i, column] *= inverse
+
+
+@helper
 def split(matrix: Array, reach: Array, strings: Array) -> tuple[Numbers, Numbers]:
     """Numbers of the tree unknowns to eliminate, and of those to keep."""
     m = matrix.shape[0]
@@ -93,8 +108,7 @@ def strong_rows(
         rows[i, s + f + n] = inflow[gone[i]]
     if not eliminate(rows, s):
         return rows, False
-    for column in range(s, s + f + n + 1):
-        substitute(rows, s, column)
+    substitute_all(rows, s)
     return rows, True
 
 

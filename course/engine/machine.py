@@ -53,16 +53,15 @@ def run(
 
 def _prepare(machine: ModuleType, system: System) -> tuple[Any, ...]:
     tree = system.tree
-    transfer = np.ascontiguousarray(system.transfer)
-    circuit = machine.reduce(
-        transfer,
-        system.reach,
-        np.ascontiguousarray(tree.basis),
-        np.ascontiguousarray(tree.matrix),
-        tree.inflow,
-        np.ascontiguousarray(tree.diode_rows),
-    )
-    diodes = (tree.diode_current, tree.diode_volts)
-    kept = (transfer, circuit, diodes, np.ascontiguousarray(system.area), system.groups[0])
+    transfer, reach = _own(system.transfer), _own(system.reach)
+    rows = _own(tree.diode_rows)
+    circuit = machine.reduce(transfer, reach, _own(tree.basis), _own(tree.matrix), _own(tree.inflow), rows)
+    diodes = (_own(tree.diode_current), _own(tree.diode_volts))
+    kept = (transfer, circuit, diodes, _own(system.area), np.array(system.groups[0]))
     system.__dict__[_KEPT] = kept
     return kept
+
+
+def _own(values: Array) -> Array:
+    """A copy of the one layout that the kernel is compiled for: rows in a row, and writable."""
+    return np.array(values, dtype=np.float64, order="C")

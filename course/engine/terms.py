@@ -2,7 +2,7 @@
 
 Each row is (centre [V SHE], inverse slope [1/V, signed], amplitude [A/m2, signed]); `electrode` gives the
 formula. Calibration: in the reference water the anodic branch is set so that j(E*) = 0 at the corrosion
-potential E*.
+potential E*. What reads only attributes and floats here is compiled as it stands for batches (`kernel_terms`).
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from course.engine.kinetics import Kinetics
 from course.engine.water import Water
 
 REFERENCE_WATER = Water(REFERENCE_TEMPERATURE, 35.0, flow=3.0)  # calibration water (declared)
+REFERENCE_OXYGEN, REFERENCE_CHLORIDE = REFERENCE_WATER.oxygen, REFERENCE_WATER.chloride_activity
 STRAIGHT_FROM = 25.0  # exponentials go on as their tangent past this argument
 HYDROGEN_AT = -0.759  # V SHE (-1.0 V SCE): where Kinetics.hydrogen_current is stated
 GAS_AT = 1.4  # V SHE: where Kinetics.gas_current is stated
@@ -53,7 +54,7 @@ def _cathodic_rows(metal: Kinetics, water: Water) -> tuple[Row, Row]:
     t = water.temperature
     oxygen = max(water.oxygen, 1e-9)
     limit = 4.0 * FARADAY * oxygen / (1.0 / water.mass_transfer + 1.0 / metal.film_transfer)
-    kinetic = metal.oxygen_current * _arrhenius(OXYGEN_ENERGY, t) * oxygen / REFERENCE_WATER.oxygen
+    kinetic = metal.oxygen_current * _arrhenius(OXYGEN_ENERGY, t) * oxygen / REFERENCE_OXYGEN
     bc = _natural(metal.oxygen_slope, t)
     half = metal.corrosion_potential - bc * math.log(limit / kinetic)
     bh = _natural(metal.hydrogen_slope, t)
@@ -62,13 +63,21 @@ def _cathodic_rows(metal: Kinetics, water: Water) -> tuple[Row, Row]:
     return (half, -1.0 / bc, -limit), (HYDROGEN_AT - shift, -1.0 / bh, -hydrogen)
 
 
+def _never_breaks_down(metal: Kinetics) -> bool:
+    return metal.breakdown_potential is None
+
+
+def _onset(metal: Kinetics) -> float:
+    return float(metal.breakdown_potential or 0.0)
+
+
 def _breakdown_row(metal: Kinetics, water: Water) -> Row:
     """Film breakdown above a potential that rises as chloride falls; amplitude 0 where there is none."""
     bb = _natural(metal.breakdown_slope, water.temperature)
-    if metal.breakdown_potential is None:
+    if _never_breaks_down(metal):
         return (metal.corrosion_potential, 1.0 / bb, 0.0)
-    dilution = math.log10(REFERENCE_WATER.chloride_activity / water.chloride_activity)
-    onset = metal.breakdown_potential + CHLORIDE_BREAKDOWN * dilution
+    dilution = math.log10(REFERENCE_CHLORIDE / water.chloride_activity)
+    onset = _onset(metal) + CHLORIDE_BREAKDOWN * dilution
     centre = onset + bb * math.log(metal.plateau / BREAKDOWN_CURRENT - 1.0)
     return (centre, 1.0 / bb, metal.plateau)
 
@@ -78,22 +87,28 @@ def _gas_row(metal: Kinetics, water: Water) -> Row:
     return (GAS_AT, 1.0 / _natural(metal.gas_slope, water.temperature), metal.gas_current)
 
 
-@lru_cache(maxsize=4096)
-def _rest_current(metal: Kinetics) -> float:
+def _surplus(metal: Kinetics, reference: Water) -> float:
     """Anodic current [A/m2] that balances the other terms at E* in the reference water."""
     at = metal.corrosion_potential
-    oxygen, hydrogen = _cathodic_rows(metal, REFERENCE_WATER)
-    breakdown, gas = _breakdown_row(metal, REFERENCE_WATER), _gas_row(metal, REFERENCE_WATER)
+    oxygen, hydrogen = _cathodic_rows(metal, reference)
+    breakdown, gas = _breakdown_row(metal, reference), _gas_row(metal, reference)
     cathodic = -oxygen[2] * _softened((at - oxygen[0]) * oxygen[1])
     cathodic += -hydrogen[2] * _exponential((at - hydrogen[0]) * hydrogen[1])
     other = breakdown[2] * _softened((at - breakdown[0]) * breakdown[1])
     other += gas[2] * _exponential((at - gas[0]) * gas[1])
-    if cathodic <= other:
-        raise EngineError(
-            f"a metal with corrosion potential {at:.3f} V SHE breaks down or evolves gas there already: "
-            "its breakdown potential must be higher."
-        )
     return cathodic - other
+
+
+@lru_cache(maxsize=4096)
+def rest_current(metal: Kinetics) -> float:
+    """`_surplus` in the reference water. Raises EngineError where it would be negative."""
+    rest = _surplus(metal, REFERENCE_WATER)
+    if rest <= 0.0:
+        raise EngineError(
+            f"a metal with corrosion potential {metal.corrosion_potential:.3f} V SHE breaks down or evolves gas "
+            "there already: its breakdown potential must be higher."
+        )
+    return rest
 
 
 def _anodic_conditions(metal: Kinetics, water: Water) -> tuple[float, float]:
@@ -102,10 +117,9 @@ def _anodic_conditions(metal: Kinetics, water: Water) -> tuple[float, float]:
     return metal.dilution_slope * fresher, 10.0 ** (metal.alkaline_gain * max(0.0, water.ph - ALKALINE))
 
 
-@lru_cache(maxsize=16384)
-def terms(metal: Kinetics, water: Water) -> tuple[tuple[float, ...], ...]:
-    """(centre, inverse slope, amplitude), each a tuple of five, of one metal in one water."""
-    t, rest = water.temperature, _rest_current(metal)
+def _anodic_row(metal: Kinetics, water: Water, rest: float) -> Row:
+    """Dissolution; `rest` is the metal's rest current [A/m2]."""
+    t = water.temperature
     ba = _natural(metal.anodic_slope, t)
     shift, factor = _anodic_conditions(metal, water)
     if metal.passive:
@@ -114,6 +128,16 @@ def terms(metal: Kinetics, water: Water) -> tuple[tuple[float, ...], ...]:
     else:
         plateau = metal.plateau
         ratio = plateau / min(rest * _arrhenius(ACTIVE_ENERGY, t) * factor, 0.5 * plateau) - 1.0
-    anodic = (metal.corrosion_potential + shift + ba * math.log(ratio), 1.0 / ba, plateau)
-    rows = (anodic, _breakdown_row(metal, water), *_cathodic_rows(metal, water), _gas_row(metal, water))
-    return tuple(zip(*rows, strict=True))
+    return (metal.corrosion_potential + shift + ba * math.log(ratio), 1.0 / ba, plateau)
+
+
+def _rows(metal: Kinetics, water: Water, rest: float) -> tuple[Row, Row, Row, Row, Row]:
+    oxygen, hydrogen = _cathodic_rows(metal, water)
+    anodic, breakdown = _anodic_row(metal, water, rest), _breakdown_row(metal, water)
+    return anodic, breakdown, oxygen, hydrogen, _gas_row(metal, water)
+
+
+@lru_cache(maxsize=16384)
+def terms(metal: Kinetics, water: Water) -> tuple[tuple[float, ...], ...]:
+    """(centre, inverse slope, amplitude), each a tuple of five, of one metal in one water."""
+    return tuple(zip(*_rows(metal, water, rest_current(metal)), strict=True))

@@ -25,6 +25,43 @@ def _pure_viscosity(celsius: float) -> float:
     return 4.2844e-5 + 1.0 / (0.157 * (celsius + 64.993) ** 2 - 91.296)
 
 
+def kinematic_viscosity(celsius: float, salinity: float, density: float) -> float:
+    """Kinematic viscosity [m2/s] by temperature [degC] and density [kg/m3]; see `Water.viscosity`."""
+    t = celsius
+    a = 1.541 + 1.998e-2 * t - 9.52e-5 * t**2
+    b = 7.974 - 7.561e-2 * t + 4.724e-4 * t**2
+    s = salinity * 1e-3
+    return _pure_viscosity(t) * (1.0 + a * s + b * s**2) / density
+
+
+def diffusivity(celsius: float) -> float:
+    """Diffusivity of oxygen [m2/s]; see `Water.oxygen_diffusivity`."""
+    warm = ZERO_CELSIUS + 25.0
+    stretch = _pure_viscosity(25.0) / _pure_viscosity(celsius)
+    return OXYGEN_DIFFUSIVITY_25 * (celsius + ZERO_CELSIUS) / warm * stretch
+
+
+def transfer_coefficient(flow: float, viscosity: float, spread: float) -> float:
+    """Mass-transfer coefficient of oxygen [m/s], whose diffusivity is `spread`; see `Water.mass_transfer`."""
+    floor = spread / STILL_LAYER
+    reynolds = flow * PLATE_LENGTH / viscosity
+    schmidt = (viscosity / spread) ** (1.0 / 3.0)
+    laminar = 0.664 * math.sqrt(reynolds) * schmidt
+    turbulent = 0.037 * reynolds**0.8 * schmidt
+    sherwood = (laminar**6 + turbulent**6) ** (1.0 / 6.0)
+    forced = sherwood * spread / PLATE_LENGTH
+    return math.pow(forced**3 + floor**3, 1.0 / 3.0)
+
+
+def activity_of_chloride(salinity: float) -> float:
+    """Activity of chloride [1, on the molal scale]; see `Water.chloride_activity`."""
+    water_fraction = 1.0 - 1.005e-3 * salinity
+    molality = 0.54587 * salinity / 35.0 / water_fraction
+    root = math.sqrt(19.924e-3 * salinity / water_fraction)
+    log_gamma = -0.509 * root / (1.0 + 0.3291 * 3.5 * root) + 0.015 * root**2
+    return molality * math.pow(10.0, log_gamma)
+
+
 @dataclass(frozen=True)
 class Water:
     """One body of water.
@@ -78,17 +115,12 @@ class Water:
     @cached_property
     def viscosity(self) -> float:
         """Kinematic viscosity [m2/s]; Sharqawy et al. (2010) eq. 22 and 23 (from memory)."""
-        t, s = self.celsius, self.salinity * 1e-3
-        a = 1.541 + 1.998e-2 * t - 9.52e-5 * t**2
-        b = 7.974 - 7.561e-2 * t + 4.724e-4 * t**2
-        return _pure_viscosity(t) * (1.0 + a * s + b * s**2) / self.density
+        return kinematic_viscosity(self.celsius, self.salinity, self.density)
 
     @cached_property
     def oxygen_diffusivity(self) -> float:
         """Diffusivity of oxygen [m2/s]: 2.0e-9 at 25 degC, moved with T/viscosity (Stokes-Einstein)."""
-        warm = ZERO_CELSIUS + 25.0
-        stretch = _pure_viscosity(25.0) / _pure_viscosity(self.celsius)
-        return OXYGEN_DIFFUSIVITY_25 * self.temperature / warm * stretch
+        return diffusivity(self.celsius)
 
     @cached_property
     def mass_transfer(self) -> float:
@@ -98,14 +130,7 @@ class Water:
         exponent 6, over a still-water floor D/0.85 mm, blended with exponent 3 (blends declared; correlations
         from memory, as in textbooks of heat and mass transfer).
         """
-        floor = self.oxygen_diffusivity / STILL_LAYER
-        reynolds = self.flow * PLATE_LENGTH / self.viscosity
-        schmidt = (self.viscosity / self.oxygen_diffusivity) ** (1.0 / 3.0)
-        laminar = 0.664 * math.sqrt(reynolds) * schmidt
-        turbulent = 0.037 * reynolds**0.8 * schmidt
-        sherwood = (laminar**6 + turbulent**6) ** (1.0 / 6.0)
-        forced = sherwood * self.oxygen_diffusivity / PLATE_LENGTH
-        return float((forced**3 + floor**3) ** (1.0 / 3.0))
+        return transfer_coefficient(self.flow, self.viscosity, self.oxygen_diffusivity)
 
     @cached_property
     def chloride_activity(self) -> float:
@@ -115,8 +140,4 @@ class Water:
         2008) and an extended Debye-Hueckel coefficient (ion size 3.5, b 0.015; from memory), with ionic
         strength 19.924 S/(1000 - 1.005 S) (from memory).
         """
-        water_fraction = 1.0 - 1.005e-3 * self.salinity
-        molality = 0.54587 * self.salinity / 35.0 / water_fraction
-        root = math.sqrt(19.924e-3 * self.salinity / water_fraction)
-        log_gamma = -0.509 * root / (1.0 + 0.3291 * 3.5 * root) + 0.015 * root**2
-        return float(molality * 10.0**log_gamma)
+        return activity_of_chloride(self.salinity)
