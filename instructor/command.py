@@ -17,6 +17,7 @@ PARTS = (
     "instructor.learn",
     "instructor.class_command",
     "instructor.boat_command",
+    "instructor.checks_command",
     "instructor.doctor",
     "instructor.notebooks",
 )
