@@ -172,6 +172,7 @@ def open_desk(folder: Path, *, browser: bool, port: int | None, say: Callable[[s
         environment = desk_settings.environment(os.environ, folder, Path(name)) | {"JUPYTER_TOKEN": token}
         log = folder / desk_settings.HIDDEN / desk_settings.LOG
         server = _start(settings, folder, environment, log)
+        processes = [server]
         try:
             _heed_signals()
             port = _wait_for_port(server, desk_settings.runtime(Path(name)), log)
@@ -180,11 +181,21 @@ def open_desk(folder: Path, *, browser: bool, port: int | None, say: Callable[[s
             say("Leave this window open; Ctrl-C here closes the course.")
             if browser and not webbrowser.open(url):
                 say("No browser could be started from here; open the address above in one.")
+            processes.append(_compile_beside(environment))
             server.wait()
         except KeyboardInterrupt:
             say("\nClosing the course; your work is on disk.")
         finally:
-            _stop(server)
+            for process in processes:
+                _stop(process)
+
+
+def _compile_beside(environment: Mapping[str, str]) -> subprocess.Popen[bytes]:
+    """Let the engine compile its kernel where that is still to do: gently, saying so, and beside the open page."""
+    command = [sys.executable, "-P", "-m", "course.engine"]
+    return subprocess.Popen(
+        command, env=dict(environment), stdin=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
 
 
 def _heed_signals() -> None:
@@ -220,12 +231,12 @@ def _wait_for_port(server: subprocess.Popen[bytes], runtime: Path, log: Path) ->
     raise DeskError(f"JupyterLab did not answer within {PATIENCE_S:.0f} s; what it said is in {log}.")
 
 
-def _stop(server: subprocess.Popen[bytes]) -> None:
-    if server.poll() is not None:
+def _stop(process: subprocess.Popen[bytes]) -> None:
+    if process.poll() is not None:
         return
-    server.terminate()
+    process.terminate()
     try:
-        server.wait(timeout=10)
+        process.wait(timeout=10)
     except subprocess.TimeoutExpired:
-        server.kill()
-        server.wait()
+        process.kill()
+        process.wait()

@@ -54,7 +54,7 @@ def batch_kernel() -> ModuleType | None:
 
 
 def is_warm() -> bool:
-    """Whether `warm` has nothing to compile; without numba it has nothing to do either."""
+    """Whether `warm` would compile nothing: it is done, or numba is missing and numpy does the work."""
     from course.engine import jit
 
     folder = _folder()

@@ -149,3 +149,10 @@ def test_machine_code_of_another_text_is_not_taken(tmp_path: Path, monkeypatch: 
     with (tmp_path / "engine" / "kernel.py").open("a", encoding="utf-8") as stream:
         stream.write("# changed\n")
     assert len({before, moved, jit.cache_folder()}) == 3
+
+
+def test_nothing_is_said_where_nothing_is_to_compile() -> None:
+    ran = subprocess.run(
+        [sys.executable, "-P", "-m", "course.engine"], capture_output=True, encoding="utf-8", check=True
+    )
+    assert (ran.stdout, ran.stderr) == ("", "")
