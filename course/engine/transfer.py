@@ -45,7 +45,7 @@ def transfer_matrix(
     given = require_array("radius of patch", radii, "m", 0.0, 1e4, (n,))
     spread = np.maximum(given, 1.0 / (FOUR_PI * alone))
     total = _green(at, at, spread, spread, water_depth, bed_reflection)
-    direct = _shells(0.0, spread, spread) / FOUR_PI
+    direct = 1.0 / (FOUR_PI * spread)  # a shell over itself
     matrix = total + np.diag(alone - direct)
     matrix = 0.5 * (matrix + matrix.T)
     scale = np.sqrt(np.diagonal(matrix))
@@ -87,42 +87,36 @@ def _positions(values: ArrayLike, water_depth: float, what: str = "patch") -> tu
     return at, at.shape[0]
 
 
-def _shells(distance: Array | float, a: Array, b: Array) -> Array:
-    """Mean of 1/r [1/m] from a shell of radius a over one of radius b, `distance` apart; either may be 0."""
-    a, b = np.broadcast_arrays(a, b)
-    wide, slim = np.maximum(a, b), np.minimum(a, b)
-    d = np.broadcast_to(distance, np.broadcast_shapes(np.shape(distance), wide.shape))
-    apart = 1.0 / np.maximum(d, wide)
-    crossing = (d > wide - slim) & (d < wide + slim)
-    if not crossing.any():
-        return np.asarray(apart)
-    d, wide, slim = (np.broadcast_to(v, apart.shape)[crossing] for v in (d, wide, slim))
-    inside = (wide**2 - (d - slim) ** 2) / (2.0 * wide)
-    apart[crossing] = (inside + d + slim - wide) / (2.0 * d * slim)
+def _shells(distance: Array, wide: Array, slim: Array) -> Array:
+    """Mean of 1/r [1/m] from a shell over another, `distance` apart; `slim` is the smaller radius, maybe 0.
+
+    The radii have the shape of `distance`'s last axes.
+    """
+    apart = 1.0 / np.maximum(distance, wide)
+    crossing = (distance > wide - slim) & (distance < wide + slim)
+    if crossing.any():
+        d = distance[crossing]
+        w, s = (np.broadcast_to(v, distance.shape)[crossing] for v in (wide, slim))
+        apart[crossing] = ((w**2 - (d - s) ** 2) / (2.0 * w) + d + s - w) / (2.0 * d * s)
     return np.asarray(apart)
 
 
 def _green(to: Array, source: Array, a: Array, b: Array, depth: float, reflection: float) -> Array:
     """Green's function [1/m] between shells `to` (radius a) and `source` (radius b), with images."""
     k = require("bed reflection", reflection, "", -1.0, REFLECTION)
-    a, b = a[:, None], b[None, :]
-    across = (to[:, None, :2] - source[None, :, :2]) ** 2
-    level = across.sum(axis=-1)
-    apart, mirrored = to[:, None, 2] - source[None, :, 2], to[:, None, 2] + source[None, :, 2]
-
-    def shells(height: Array) -> Array:
-        return _shells(np.sqrt(level + height**2), a, b)
-
-    total = shells(apart) + shells(mirrored)
+    wide, slim = np.maximum(a[:, None], b[None, :]), np.minimum(a[:, None], b[None, :])
+    level = ((to[:, None, :2] - source[None, :, :2]) ** 2).sum(axis=-1)
+    below = np.stack([to[:, None, 2] - source[None, :, 2], to[:, None, 2] + source[None, :, 2]])
+    total = _shells(np.sqrt(level + below**2), wide, slim).sum(axis=0)  # itself, and its image in the surface
     if k == 0.0 or math.isinf(depth):
         return np.asarray(total / FOUR_PI)
     last = _last_image(k, math.sqrt(float(level.max(initial=0.0))) / depth)
-    chunk = max(1, CHUNK // max(1, level.size))
+    chunk = max(1, CHUNK // max(1, 4 * level.size))
     for first in range(1, last + 1, chunk):
-        n = np.arange(first, min(first + chunk, last + 1))[:, None, None]
-        lift = 2.0 * depth * n
-        ring = shells(apart + lift) + shells(apart - lift) + shells(mirrored + lift) + shells(mirrored - lift)
-        total += (k**n * ring).sum(axis=0)
+        n = np.arange(first, min(first + chunk, last + 1), dtype=np.float64)
+        lift = np.concatenate([2.0 * depth * n, -2.0 * depth * n])[:, None, None, None]
+        ring = _shells(np.sqrt(level + (below + lift) ** 2), wide, slim).sum(axis=1)
+        total += np.tensordot(np.tile(k**n, 2), ring, axes=1)
     return np.asarray((total + _tail(k, last, depth)) / FOUR_PI)
 
 
