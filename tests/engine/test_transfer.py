@@ -42,7 +42,8 @@ def test_shells_against_a_sampled_sphere() -> None:
     for a, b, d in ((0.3, 0.2, 0.4), (0.3, 0.2, 0.05), (0.3, 0.3, 0.1), (0.1, 0.4, 0.35), (0.2, 0.1, 1.0)):
         r = np.linalg.norm(b * unit + np.array([d, 0.0, 0.0]), axis=1)
         sampled = float((1.0 / np.maximum(r, a)).mean())
-        assert float(_shells(d, np.array([a]), np.array([b]))[0]) == pytest.approx(sampled, rel=1e-4)
+        mean = _shells(np.array([d]), np.array([max(a, b)]), np.array([min(a, b)]))
+        assert float(mean[0]) == pytest.approx(sampled, rel=1e-4)
 
 
 def test_crowded_patches_keep_a_positive_matrix() -> None:
