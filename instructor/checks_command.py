@@ -46,12 +46,13 @@ def add_parser(subparsers: Any) -> None:
 
 def run_checks(arguments: argparse.Namespace) -> int:
     """Run the checks, print or write the table. Raises ClassError where they cannot be run."""
-    from instructor.checks_table import between_markers, markdown, rows
+    from instructor.checks_table import between_markers, long_results, markdown, rows
 
     if arguments.write and arguments.files:
         raise ClassError("the table in DEVELOPERS.md is of all checks; leave out the files or --write.")
     found = rows(collected(ROOT, arguments.files))
     table = markdown(found, datetime.now(UTC).date().isoformat())
+    table += long_results(ROOT / "tests" / "outside" / "results")
     if arguments.write:
         page = ROOT / "DEVELOPERS.md"
         try:

@@ -5,11 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?"
 PLAIN = re.compile(rf"(?:np\.float64\()?({NUMBER})\)? == (?:np\.float64\()?({NUMBER})\)? ± ({NUMBER})")
 OBTAINED = re.compile(rf"Obtained: ({NUMBER})\s+Expected: ({NUMBER}) ± ({NUMBER})")
+BOUND = re.compile(rf"^\(?(?:np\.float64\()?({NUMBER})\)? (<=?|>=?) \(?(?:np\.float64\()?({NUMBER})\)?$")
+SCALAR = re.compile(rf"np\.float64\(({NUMBER})\)")
 LOOSE = re.compile(rf"(?<![\w.]){NUMBER}(?![\w.])")
 LONGEST_TOLD = 260
 OFFLINE = "not tried"  # the assertion of the fixture that guards every test
@@ -69,9 +72,19 @@ def told(test: dict[str, Any]) -> str:
 
 def shortened(numbers: str) -> str:
     """Return the first line of an explanation with its long numbers rounded to four figures."""
-    line = numbers.splitlines()[0] if numbers else ""
+    line = SCALAR.sub(r"\1", numbers.splitlines()[0] if numbers else "")
     rounded = LOOSE.sub(lambda m: m.group() if len(m.group()) < 7 else f"{float(m.group()):.4g}", line)
     return rounded if len(rounded) <= 90 else rounded[:87] + "..."
+
+
+def closeness(numbers: str) -> float:
+    """Return how near an assertion by a bound came to failing: 1 at the bound, 0 far from it or no plain bound."""
+    found = BOUND.match(numbers.splitlines()[0]) if numbers else None
+    if found is None:
+        return 0.0
+    small, large = sorted((abs(float(found.group(1))), abs(float(found.group(3)))))
+    same_side = (float(found.group(1)) < 0.0) == (float(found.group(3)) < 0.0)
+    return small / large if large and same_side else 0.0
 
 
 def rows(tests: Iterable[dict[str, Any]]) -> list[CheckRow]:
@@ -86,7 +99,8 @@ def _row(file: str, name: str, group: list[dict[str, Any]]) -> CheckRow:
     held = [one for test in group for one in test["held"] if one["asserted"] != OFFLINE]
     numbers = [found for one in held if (found := compared(one["numbers"])) is not None]
     worst = max(numbers, key=lambda one: one.strain, default=None)
-    bound = "" if worst is not None or not held else shortened(held[0]["numbers"])
+    nearest = max((one["numbers"] for one in held), key=closeness, default="")
+    bound = "" if worst is not None else shortened(nearest)
     outcomes = {test["outcome"] for test in group}
     outcome = next(word for word in ("failed", "skipped", "passed") if word in outcomes)
     return CheckRow(file, in_words(name), told(group[0]), len(held), worst, bound, outcome)
@@ -115,7 +129,7 @@ def markdown(found: list[CheckRow], day: str) -> str:
     lines = [
         f"Made by `wetslip checks --write` on {day}: {len(found)} checks, {counts['passed']} held, "
         f"{counts['failed']} failed, {counts['skipped']} skipped, {sum(row.count for row in found)} comparisons. Of each "
-        "check's comparisons the one nearest to its limit is shown; a check by bounds shows the first one.",
+        "check's comparisons the one nearest to its limit is shown; a check by bounds shows the two numbers.",
     ]
     for file in dict.fromkeys(row.file for row in found):
         lines += [
@@ -129,6 +143,19 @@ def markdown(found: list[CheckRow], day: str) -> str:
             if row.file == file:
                 lines.append("| " + " | ".join(cell.replace("|", "\\|") for cell in _cells(row)) + " |")
     return "\n".join(lines) + "\n"
+
+
+def long_results(folder: Path) -> str:
+    """Return a line for each kept result of a long check, or nothing: the file's name and its first line."""
+    kept = [
+        (path, path.read_text(encoding="utf-8").strip().splitlines()) for path in sorted(folder.glob("*.md"))
+    ]
+    if not kept:
+        return ""
+    lines = [f"- `{path.name}`: {text[0].lstrip('# ') if text else 'empty'}" for path, text in kept]
+    return "\n".join(
+        ["", "Long checks, run by command, results kept in `tests/outside/results/`:", "", *lines, ""]
+    )
 
 
 def between_markers(document: str, start: str, end: str, inside: str) -> str:

@@ -8,7 +8,16 @@ from typing import Any
 import pytest
 
 from instructor import checks_command
-from instructor.checks_table import Comparison, between_markers, compared, markdown, rows, shortened
+from instructor.checks_table import (
+    Comparison,
+    between_markers,
+    closeness,
+    compared,
+    long_results,
+    markdown,
+    rows,
+    shortened,
+)
 from instructor.command import main
 
 
@@ -65,6 +74,19 @@ def test_bounds_failures_and_bars_in_a_table() -> None:
     table = markdown(rows(tests), "2031-05-04")
     assert "| bound | A file. | 1 | `0.1402 > (1.5 * 0.0479)` | - | - |" in table
     assert "| **FAILED** lost | a \\| b | 0 | - | - | - |" in table
+
+
+def test_of_bounds_the_nearest_is_shown() -> None:
+    tests = [a_test("test_b", "1e-12 < 1e-09", "np.float64(9e-10) < 1e-09", "'x' is not None")]
+    assert rows(tests)[0].bound == "9e-10 < 1e-09"
+    assert closeness("-5.0 < 3.0") == 0.0
+    assert closeness("-4.0 > -5.0") == pytest.approx(0.8)
+
+
+def test_results_of_long_checks_are_listed(tmp_path: Path) -> None:
+    assert long_results(tmp_path) == ""
+    (tmp_path / "barge.md").write_text("# A barge, 2031-05-04\n\nmore\n", encoding="utf-8")
+    assert "- `barge.md`: A barge, 2031-05-04" in long_results(tmp_path)
 
 
 def test_long_explanations_are_cut() -> None:
