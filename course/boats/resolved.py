@@ -28,7 +28,7 @@ class Resolved:
         self.plan = plan
         self.lumped = Afloat(plan)
         self.water: Water = self.lumped.water
-        panels, self.owners = _boat_panels(plan, along, girth)
+        panels, self.owners = boat_panels(plan, along, girth)
         depth, reflection = plan.berth.depth_m, plan.berth.bed_reflection
         self.field: Field = water_field(panels, Basin(True, depth, reflection))
         bodies = self.lumped.bodies(Setting(frozenset(), frozenset()))
@@ -99,7 +99,7 @@ class Resolved:
         return np.asarray(operator @ solution.current / self.water.conductivity)
 
 
-def _boat_panels(plan: SlipPlan, along: int, girth: int) -> tuple[Panels, list[str]]:
+def boat_panels(plan: SlipPlan, along: int, girth: int) -> tuple[Panels, list[str]]:
     """All panels of a boat and the owner of each patch: flush metals first, then metals, then anodes."""
     shell, owners = hull_panels(plan.boat, along, girth)
     parts: list[Panels] = [shell]

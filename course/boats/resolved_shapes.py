@@ -52,7 +52,7 @@ class Lines:
 
     def depth_at(self, x: Array) -> Array:
         """Depth of the keel [m]."""
-        return -np.interp(x, self.x, self.keel)
+        return np.asarray(-np.interp(x, self.x, self.keel))
 
     def outlines(self, x: Array, s: Array) -> Array:
         """Points (k, q, 2) of y, z at stations x and fractions s of the half beam, port (1) to starboard (-1)."""

@@ -91,7 +91,7 @@ def test_lumped_and_resolved_on_the_shaft_anodes_alone(
     Two collars of 0.01 m2 carry everything, so their own resistance counts: a ring about the shaft here, a sphere of
     the same area in the lumped form, and the shaft beside it is the nearest cathode.
     """
-    lumped, one, many = solved(boat, SHAFT_ANODES_ONLY, water)
+    _, one, many = solved(boat, SHAFT_ANODES_ONLY, water)
     assert 1e3 * abs(one.node_voltage[0] - many.node_voltage[0]) < bus_mV
     given = one.current[one.current > 0].sum()
     currents = boat.by_metal(SHAFT_ANODES_ONLY, many.current)

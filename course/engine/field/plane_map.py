@@ -90,9 +90,8 @@ def _operator(field: Field, flat: Array, frame: tuple[Array, Array, Array], a: A
     smooth = plain.rest_at_points(few, shape) @ field.strength / plain.FOUR_PI
     square = smooth.reshape(NODES, NODES, -1)
     spread = np.einsum("bi,ijn->bjn", down, square)
-    return np.asarray(layer) + np.einsum("aj,bjn->ban", across, spread, optimize=True).reshape(
-        flat.shape[0], -1
-    )
+    everywhere = np.einsum("aj,bjn->ban", across, spread, optimize=True)
+    return np.asarray(layer + everywhere.reshape(flat.shape[0], -1))
 
 
 def _interpolation(at: Array) -> tuple[Array, Array]:

@@ -34,7 +34,7 @@ def kernels() -> tuple[Callable[..., tuple[Array, Array]], Callable[..., Array]]
     """`pairs` and `at_points`: compiled, or the plain ones where no compiler is installed."""
     try:
         from course.engine.field import compiled
-    except ImportError:
+    except (ImportError, RuntimeError, OSError):  # no numba, or nowhere to keep what it compiles
         return plain.pairs, plain.at_points
     return compiled.pairs, compiled.at_points
 

@@ -104,15 +104,15 @@ def _bottom(mesh, element, pair):
 def barge_panels(n: int) -> tuple[Panels, np.ndarray]:
     """The whole barge; each panel of a plate is a patch. Also the plate each patch belongs to."""
     marks = [-2.0, *(x for pair in PLATES for x in pair), 2.0]
-    parts = [n if (a, b) in PLATES or b - a < 0.5 else round(1.3 * n) for a, b in itertools.pairwise(marks)]
+    parts = [n if (a, b) in PLATES or b - a > 0.5 else round(0.75 * n) for a, b in itertools.pairwise(marks)]
     cuts = [cosine(a, b, k) for (a, b), k in zip(itertools.pairwise(marks), parts, strict=True)]
     x = np.unique(np.concatenate(cuts).round(12))
     side = BEAM / 2
     half = np.concatenate(
-        [cosine(0, HALF_WIDTH, max(2, round(0.75 * n)), "high"), cosine(HALF_WIDTH, side, n)]
+        [cosine(0, HALF_WIDTH, max(2, round(0.75 * n)), "high"), cosine(HALF_WIDTH, side, round(0.75 * n))]
     )
     y = np.unique(np.concatenate([-half, half]).round(12))
-    z = cosine(0, DRAFT, max(2, round(0.6 * n)), "low")
+    z = cosine(0, DRAFT, max(2, round(0.5 * n)), "low")
     fx, fy, fz = (np.clip(f, 0.0, 1.0) for f in ((x + 2.0) / LENGTH, (y + side) / BEAM, z / DRAFT))
     corner, ux, uy, uz = (
         np.array(v) for v in ([-2.0, -side, -DRAFT], [LENGTH, 0, 0], [0, BEAM, 0], [0, 0, DRAFT])

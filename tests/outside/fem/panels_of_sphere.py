@@ -25,8 +25,14 @@ def _crowded(low: float, high: float, count: float) -> np.ndarray:
     return low + (high - low) * x
 
 
-def solve_by_panels(bands: Bands, law: Law, conductivity: float, count: int, around: int) -> Answer:
-    """`count` rings in 30 degrees of metal; each is a patch, of the true area of its zone; somewhat fewer on bare hull."""
+def sphere_system(
+    bands: Bands, law: Law, conductivity: float, count: int, around: int
+) -> tuple[System, np.ndarray, int]:
+    """The system, the metal of each patch, and the number of panels.
+
+    `count` rings in 30 degrees of metal, somewhat fewer on bare hull; each ring of metal is a patch, of the true area
+    of its zone.
+    """
     marks = sorted({0.0, np.pi, *(a for pair in bands.edges for a in pair)})
     pieces = itertools.pairwise(marks)
     cut = [_crowded(a, b, count if (a, b) in bands.edges else 0.75 * count) for a, b in pieces]
@@ -57,6 +63,12 @@ def solve_by_panels(bands: Bands, law: Law, conductivity: float, count: int, aro
     system = System(
         field.transfer / conductivity, zone[rings], laws, np.zeros(rings.size, dtype=int), Network(1)
     )
+    return system, which, ball.size
+
+
+def solve_by_panels(bands: Bands, law: Law, conductivity: float, count: int, around: int) -> Answer:
+    """The engine's answer."""
+    system, which, size = sphere_system(bands, law, conductivity, count, around)
     found = solve(system)
     current = np.array([found.current[which == k].sum() for k in range(len(bands.edges))])
-    return Answer(current, float(found.node_voltage[0]), ball.size)
+    return Answer(current, float(found.node_voltage[0]), size)

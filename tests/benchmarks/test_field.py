@@ -1,0 +1,165 @@
+"""How long the field takes: a hull once, the resolved boat after a change, and its map; finite elements beside.
+
+    OPENBLAS_NUM_THREADS=1 pytest tests/benchmarks/test_field.py --benchmark-enable
+
+No time is asserted: machines differ, and this one may be busy. Percentiles and ratios stand in extra_info.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+
+import numpy as np
+import pytest
+from pytest_benchmark.fixture import BenchmarkFixture
+
+from course.boats.afloat import Setting
+from course.boats.description import fleet_boat
+from course.boats.personal import middle_berth
+from course.boats.plan import SlipPlan
+from course.boats.resolved import Resolved, boat_panels
+from course.engine import Network, Solution, System, Water, solve
+from course.engine.field import Basin, PlaneMap, plane_map, water_field
+
+FRAMES = 400
+PLAN = SlipPlan(
+    exercise="none", seed="0", boat=fleet_boat("marsh_lantern"), berth=middle_berth("cormorant_reach")
+)
+
+
+@pytest.fixture(scope="module")
+def boat() -> Resolved:
+    return Resolved(PLAN)
+
+
+def cell_plane(boat: Resolved, fully: bool) -> PlaneMap:
+    """The plane the cell is dragged on, 2.1 m to port; a coarse one where nothing is measured."""
+    columns, rows = (200, 100) if fully else (40, 25)
+    return plane_map(boat.field, [-1.0, 2.1, -0.02], [13.2, 0, 0], [0, 0, -3.5], columns, rows)
+
+
+@pytest.mark.benchmark(group="field")
+def test_hull_of_1500_panels_once(benchmark: BenchmarkFixture) -> None:
+    """Geometry to transfer matrix, surface and bed included, with the boat's 158 patches."""
+    panels, _ = boat_panels(PLAN, 36, 17)
+    basin = Basin(True, PLAN.berth.depth_m, PLAN.berth.bed_reflection)
+    water_field(panels, basin)  # the compiler's work is not the field's
+    field = benchmark(water_field, panels, basin)
+    benchmark.extra_info.update(panels=panels.size, hull=int((panels.body >= 0).sum()), patches=field.patches)
+    assert 1400 <= panels.size <= 1700
+    np.testing.assert_allclose(field.strength.sum(axis=0), 1.0, atol=1e-12)
+
+
+def changes(boat: Resolved) -> Iterator[Callable[[], System]]:
+    """Small and large changes in turn, each from nothing to a system: what a slider or a switch asks for."""
+    start = boat.lumped.start
+    network = boat.lumped.system(start).network
+    k = 0
+
+    def wire(number: int, factor: float) -> Network:
+        rows = [(a, b, g * factor if n == number else g) for n, (a, b, g) in enumerate(network.branches)]
+        return Network(network.size, rows, network.sources, network.diodes)
+
+    def other_area(factor: float) -> System:
+        whole = boat.system(start)
+        return System(whole.transfer, whole.area * factor, whole.law, whole.node, whole.network)
+
+    while True:
+        k += 1
+        swing = 1.0 + 0.2 * np.sin(0.3 * k)
+        yield lambda s=swing: boat.system(start, network=wire(10, s))
+        yield lambda s=swing: boat.system(start, Water(boat.water.temperature, 30.0 * s))
+        yield lambda s=swing: other_area(s)
+        yield lambda n=k: boat.system(start, network=wire(n % len(network.branches), 1e-6))  # a switch
+        yield lambda: boat.system(start)  # and back
+
+
+def frames(
+    boat: Resolved, after: Callable[[System, Solution], object], count: int
+) -> tuple[list[float], list[float]]:
+    """Milliseconds by the wall, and of this process alone, of each of `count` changes solved from the last answer."""
+    last = solve(boat.system(boat.lumped.start))
+    wall, own = [], []
+    for make, _ in zip(changes(boat), range(count), strict=False):
+        begun, spent = time.perf_counter(), time.process_time()
+        system = make()
+        last = solve(system, last)
+        after(system, last)
+        wall.append(1e3 * (time.perf_counter() - begun))
+        own.append(1e3 * (time.process_time() - spent))
+    return wall, own
+
+
+def tell(benchmark: BenchmarkFixture, wall: list[float], own: list[float]) -> None:
+    for name, values in (("ms", wall), ("own_ms", own)):
+        for percent in (50, 99, 100):
+            benchmark.extra_info[f"{name}_p{percent}"] = round(float(np.percentile(values, percent)), 3)
+
+
+@pytest.mark.benchmark(group="field")
+def test_resolved_boat_after_a_slider_or_a_switch(benchmark: BenchmarkFixture, boat: Resolved) -> None:
+    count = FRAMES if benchmark.enabled else 10
+    tell(benchmark, *frames(boat, lambda *_: None, count))
+    steps = changes(boat)
+    before = solve(boat.system(boat.lumped.start))
+    found = benchmark(lambda: solve(next(steps)(), before))
+    assert abs(found.current.sum()) < 1e-9
+
+
+@pytest.mark.benchmark(group="field")
+def test_resolved_boat_and_the_map_of_the_water(benchmark: BenchmarkFixture, boat: Resolved) -> None:
+    water_map = cell_plane(boat, benchmark.enabled)
+    count = FRAMES if benchmark.enabled else 10
+    kappa = boat.water.conductivity
+    tell(benchmark, *frames(boat, lambda _, found: water_map.potential(found.current, kappa), count))
+    benchmark.extra_info.update(rank=water_map.rank, error=water_map.error)
+    found = solve(boat.system(boat.lumped.start))
+    shown = benchmark(water_map.potential, found.current, kappa)
+    some = water_map.points[::24, ::39].reshape(-1, 3)
+    probes = boat.water_potential(boat.lumped.start, found, some)
+    np.testing.assert_allclose(shown[::24, ::39].ravel(), probes, atol=2e-4 * np.abs(probes).max())
+
+
+@pytest.mark.benchmark(group="field")
+def test_making_the_map(benchmark: BenchmarkFixture, boat: Resolved) -> None:
+    drawn = benchmark.pedantic(cell_plane, (boat, benchmark.enabled), rounds=2)
+    assert drawn.wet.all()
+
+
+@pytest.mark.benchmark(group="field")
+def test_an_anode_lifted_and_lowered(benchmark: BenchmarkFixture, boat: Resolved) -> None:
+    start = boat.lumped.start
+    lifted = Setting(start.open_links, frozenset({"hanging_anode"}))
+    found = benchmark(lambda: solve(boat.system(lifted)))
+    assert found.node_voltage[0] > solve(boat.system(start)).node_voltage[0]
+
+
+@pytest.mark.benchmark(group="field")
+def test_banded_sphere_beside_finite_elements(benchmark: BenchmarkFixture) -> None:
+    """The sphere hull of the outside checks: our field once and re-solve, over the finite elements' time."""
+    pytest.importorskip("skfem")
+    from tests.outside.fem import panels_of_sphere
+    from tests.outside.fem import test_axisymmetric as sphere
+
+    laws, kappa = sphere.laws(sphere.COUPLES[0]), sphere.SEA.conductivity / 30
+    n = 25 if benchmark.enabled else 10
+    begun = time.perf_counter()
+    theirs = sphere.solve_by_fem(sphere.BANDS, laws, kappa, n)
+    fem = time.perf_counter() - begun
+    begun = time.perf_counter()
+    system, _, _ = panels_of_sphere.sphere_system(sphere.BANDS, laws, kappa, 16, sphere.AROUND)
+    once = time.perf_counter() - begun
+    found = benchmark(solve, system)
+    begun = time.perf_counter()
+    for _ in range(5):
+        solve(system)
+    again = (time.perf_counter() - begun) / 5
+    benchmark.extra_info.update(
+        fem_s=round(fem, 2),
+        fem_unknowns=theirs.unknowns,
+        field_once_s=round(once, 2),
+        fem_over_field_and_solve=round(fem / (once + again), 1),
+        fem_over_resolve=round(fem / again),
+    )
+    assert found.node_voltage[0] == pytest.approx(theirs.bus, abs=1e-3)
