@@ -3,13 +3,24 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from course.engine.electrode import Law
 from course.engine.errors import Array, require_array
 
 SMALLEST = 1e-6  # factors under this are taken as this, so that every law stays strictly increasing
 ANODIC, BREAKDOWN, OXYGEN, HYDROGEN = 0, 1, 2, 3  # rows of a Law
+
+
+def repeated(law: Law, patches: NDArray[np.int64]) -> Law:
+    """The law of patches that are each one of the patches of `law`: number `patches` (n,), repeats welcome."""
+    return Law(
+        law.centre[:, patches],
+        law.inverse_slope[:, patches],
+        law.amplitude[:, patches],
+        law.floor[patches],
+        law.floor_potential[patches],
+    )
 
 
 def _factor(name: str, value: ArrayLike, size: int) -> Array:

@@ -97,15 +97,12 @@ class Craft:
 
 def refitted(template: System, transfer: Array, area: Array, law: Law) -> System:
     """`template` with other patches on the same nodes, keeping its network's tree. Unchecked: for inner loops."""
-    tree, reach = template.tree, template.reach
+    member, weights = template.groups
+    weights = np.zeros_like(weights)
+    weights[np.arange(area.size), member] = area
     other: System = object.__new__(System)
     other.__dict__.update(
-        transfer=transfer,
-        area=area,
-        law=law,
-        node=template.node,
-        network=template.network,
-        tree=tree,
-        reach=reach,
-    )
+        transfer=transfer, area=area, law=law, node=template.node, network=template.network,
+        tree=template.tree, reach=template.reach, groups=(member, weights),
+    )  # fmt: skip
     return other

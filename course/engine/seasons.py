@@ -18,10 +18,12 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from course.engine.adjust import repeated
 from course.engine.craft import Craft, refitted
 from course.engine.electrode import law
 from course.engine.errors import Array, EngineError, require
 from course.engine.film import deposit_rate, under_deposit
+from course.engine.kinetics import Kinetics
 from course.engine.solve import solve
 from course.engine.stepper import Step, integrate
 from course.engine.system import Solution, System
@@ -99,7 +101,11 @@ class _Crew:
         whole = craft.mass * craft.capacity
         self.worn_by = np.where(whole > 0.0, 1.0 / np.where(whole > 0.0, whole, 1.0), 0.0)  # 1/C
         self.standing = np.intersect1d(craft.anodes, self.here)
-        self.metals = [craft.kinetics[k] for k in self.here]
+        kinds: dict[Kinetics, int] = {}
+        self.kind = np.array(
+            [kinds.setdefault(craft.kinetics[k], len(kinds)) for k in self.here], dtype=np.int64
+        )
+        self.metals = tuple(kinds)
         self.films = np.array(craft.deposit, dtype=np.int64)
 
     def remaining(self, state: Array) -> Array:
@@ -142,7 +148,7 @@ class _Crew:
     ) -> tuple[Solution, Array]:
         here, craft = self.here, self.craft
         area, transfer = fitted[0][here], fitted[1][np.ix_(here, here)] / water.conductivity
-        laws = law(self.metals, water)
+        laws = repeated(law(self.metals, water), self.kind)
         if craft.deposit:
             laws = under_deposit(laws, cover[here])
         if place[0] not in self.templates:
