@@ -10,7 +10,7 @@ from course.boats.plan import SlipPlan
 from course.instruments.measure import cell_row
 from graders.case import Case
 from graders.exercise import Exercise, Field
-from graders.judging import NOT_ANSWERED, millivolts, part, reading_part, sound
+from graders.judging import NOT_ANSWERED, UNIT, millivolts, part, reading_part, sound
 from graders.marks import PartMark
 from graders.method import Mistake
 from graders.truth import Span, anodes_off, bottom_span, span
@@ -135,6 +135,7 @@ HULL_POTENTIAL = Exercise(
 
 STEADY_GAP_MINUTES, STEADY_AGREE_MV = 10, 5.0
 SHIFT_ARITHMETIC_MV = 1.0
+IN_VOLTS = 2.0  # readings of a boat in mV are never this small; in V they are
 
 
 def _shift_mistake(shift: float, base: float, shielded: float) -> Mistake | None:
@@ -145,7 +146,7 @@ def _shift_mistake(shift: float, base: float, shielded: float) -> Mistake | None
 
     own = base - shielded
     if near(shift, own):
-        return None
+        return UNIT if max(abs(base), abs(shielded)) < IN_VOLTS else None
     if near(shift, -own):
         return Mistake(
             "shift_sign",
@@ -154,7 +155,7 @@ def _shift_mistake(shift: float, base: float, shielded: float) -> Mistake | None
     if near(abs(shift), abs(base + shielded)):
         return Mistake("shift_added", "You added the two readings; a shift is the difference between them.")
     if near(shift * 1000, own):
-        return Mistake("unit", "The size is right, the unit is not: this field wants millivolts.")
+        return UNIT
     return Mistake(
         "shift_arithmetic", f"Your two readings differ by {abs(own):.0f} mV; check the subtraction."
     )

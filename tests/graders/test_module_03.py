@@ -199,6 +199,12 @@ def test_a_wrong_shift_is_named(bench, mistake, wrong):
     assert desk.part("shift").mistake == mistake
 
 
+def test_a_shift_of_two_readings_in_volts_is_in_the_wrong_unit_too(bench):
+    desk = bench("03.2")
+    desk.answer(baseline=-0.640, with_anodes=-0.900, shift=0.260)
+    assert (desk.part("shift").mistake, desk.part("shift").points) == ("unit", 0)
+
+
 def test_a_shift_without_readings_and_a_blank_one(bench):
     desk = bench("03.2")
     desk.answer(shift=250)

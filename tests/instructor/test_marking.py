@@ -25,7 +25,7 @@ RIGHT = (10.0, 10.0, 10.0)
 POINTS = {
     "rpell": RIGHT,
     "imarren": (2.0, 3.0, 6.0),
-    "torle": (5.0, 5.0, 6.0),
+    "torle": (5.0, 3.0, 6.0),
     "jvask": (0.0, 0.0, 0.0),
     "mkestrin": (2.0, 3.0, 6.0),
     "ofarrell-lund": (0.0, 0.0, 0.0),
