@@ -130,7 +130,7 @@ def test_an_instructors_own_score_counts_and_is_said(run: Run, worked: ClassFold
         gradebook.db.commit()
     run("report", MODULE, "--folder", worked.root)
     text = page_of(worked, "torle").text
-    assert "18.5 of 30 points" in text
+    assert "16.5 of 30 points" in text
     assert "Your instructor set this score by hand; the marking below came to 5 of 10." in text
     assert "7.5*" in Page(worked.report(MODULE, "html")).text
     assert "set by hand" not in page_of(worked, "rpell").text
