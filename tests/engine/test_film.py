@@ -8,7 +8,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from course.engine import EngineError, Kinetics, OutOfRange, Water, law
+from course.engine import (
+    EngineError,
+    Kinetics,
+    Network,
+    OutOfRange,
+    System,
+    Water,
+    free_corrosion_potential,
+    law,
+    solve,
+)
 from course.engine.adjust import adjusted
 from course.engine.film import (
     BIOFILM_FREE,
@@ -130,6 +140,22 @@ def test_attack_outlasts_its_cause_and_stops_under_protection() -> None:
     assert healed.chloride == pytest.approx(fresh_crevice(SEA).chloride, rel=1e-6)
     assert passive_cover_after(1.0, attacked, DAY) < 0.4
     assert passive_cover_after(0.0, healed, DAY) > 0.99
+
+
+def test_an_attacked_crevice_is_eaten_by_the_passive_metal_round_it(metals: dict[str, Kinetics]) -> None:
+    """The area is split by the passive cover between the two rows of the metals table."""
+    attacked = crevice_after(TIGHT, fresh_crevice(SEA), SEA, 10 * DAY)
+    inside = 0.01 * (1.0 - float(passive_cover_after(1.0, attacked, 10 * DAY)))
+    laws = law([metals["stainless_316_active"], metals["stainless_316_passive"]], SEA)
+    found = solve(
+        System(np.diag([1.0, 0.1]), np.array([inside, 1.0]), laws, np.zeros(2, dtype=int), Network(1))
+    )
+    alone = free_corrosion_potential(metals["stainless_316_active"], SEA)
+    assert found.current[0] > 0.0 > found.current[1]
+    assert (
+        laws.dissolution(found.polarisation)[0]
+        > 2.0 * law([metals["stainless_316_active"]], SEA).dissolution([alone])[0]
+    )
 
 
 def test_adjusted_laws_keep_the_foot_of_the_oxygen_wave(metals: dict[str, Kinetics]) -> None:

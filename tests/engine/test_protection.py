@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from course.boats.craft import craft_of
+from course.boats.datasets import load
 from course.boats.description import fleet_boat
 from course.boats.personal import middle_berth
 from course.boats.plan import SlipPlan
@@ -99,6 +100,17 @@ def test_criteria() -> None:
         boat.verdict(-0.9)
 
 
+def test_the_table_of_criteria_makes_criteria() -> None:
+    for row in load("criteria").values():
+        made = Criterion(
+            row["protected_below_mV"] / 1e3, row["protected_above_mV"] / 1e3, (row["shift_mV"] or 0.0) / 1e3
+        )
+        middle = 0.5 * (made.least_negative + made.most_negative)
+        assert made.verdict(middle, unprotected=0.0) == "protected"
+        assert made.verdict(-1.5, unprotected=0.0) == "overprotected"
+        assert made.verdict(-0.3, unprotected=0.0) == "unprotected"
+
+
 @pytest.mark.parametrize(
     ("wrong", "message"),
     [
@@ -141,7 +153,7 @@ def test_design_and_solver_on_the_demonstration_boat() -> None:
     new = float(bare.current[0, craft.anodes].sum())
     means = [float(v.charge[-1, craft.anodes].sum()) / YEAR for v in (bare, grown)]
     lives = [
-        sail(c, year, [Spell(20 * 365.25)]).gone_at[ids.index("hull_anode")] / YEAR
+        sail(c, year, [Spell(10 * 365.25)]).gone_at[ids.index("hull_anode")] / YEAR
         for c in (craft, replace(craft, deposit=cathodes))
     ]
     sys.stdout.write(
