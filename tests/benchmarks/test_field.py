@@ -20,7 +20,7 @@ from course.boats.personal import middle_berth
 from course.boats.plan import SlipPlan
 from course.boats.resolved import Resolved, boat_panels
 from course.engine import Network, Solution, System, Water, solve
-from course.engine.field import Basin, PlaneMap, plane_map, water_field
+from course.engine.field import Basin, PlaneMap, plane_map, water_field, with_moved
 
 FRAMES = 400
 PLAN = SlipPlan(
@@ -133,6 +133,16 @@ def test_an_anode_lifted_and_lowered(benchmark: BenchmarkFixture, boat: Resolved
     lifted = Setting(start.open_links, frozenset({"hanging_anode"}))
     found = benchmark(lambda: solve(boat.system(lifted)))
     assert found.node_voltage[0] > solve(boat.system(start)).node_voltage[0]
+
+
+@pytest.mark.benchmark(group="field")
+def test_an_anode_moved(benchmark: BenchmarkFixture, boat: Resolved) -> None:
+    """One patch of the hanging anode elsewhere: its column anew, the hull's factors as they were."""
+    patch = boat.owners.index("hanging_anode")
+    panels = boat.field.panels
+    elsewhere = panels.take(panels.patch == patch).moved([0.4, 0.1, -0.2])
+    moved = benchmark(with_moved, boat.field, patch, elsewhere)
+    assert moved.transfer[patch, patch] == pytest.approx(boat.field.transfer[patch, patch], rel=0.1)
 
 
 @pytest.mark.benchmark(group="field")

@@ -4,11 +4,13 @@ panels      flat panels, closed bodies and sheets
 shapes      plates, boxes, spheres, disks, rods; hull: from station outlines
 basin       surface and bed
 elementary  closed-form fields; plain and compiled: the two forms of the same kernel
-water_field the reduction to a transfer matrix; plane_map: potential on a plane
+water_field the reduction to a transfer matrix; moving: one sheet elsewhere; plane_map: potential
+                on a plane
 """
 
 from course.engine.field.basin import Basin
 from course.engine.field.hull import cuts, hull
+from course.engine.field.moving import with_moved
 from course.engine.field.panels import Panels, join, panels
 from course.engine.field.plane_map import PlaneMap, plane_map
 from course.engine.field.shapes import (
@@ -46,4 +48,5 @@ __all__ = [
     "spheroid",
     "tube",
     "water_field",
+    "with_moved",
 ]

@@ -17,13 +17,13 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 from scipy.linalg import lu_factor, lu_solve
 
 from course.engine.errors import Array, EngineError, require_array
 from course.engine.field import plain
 from course.engine.field.basin import Basin
-from course.engine.field.panels import Numbers, Panels
+from course.engine.field.panels import Panels
 from course.engine.field.plain import Shape
 
 FLUX_MISS = 1.0  # of the flux identity's one half; corners that run the wrong way round miss it by twice that
@@ -37,6 +37,20 @@ def kernels() -> tuple[Callable[..., tuple[Array, Array]], Callable[..., Array]]
     except (ImportError, RuntimeError, OSError):  # no numba, or nowhere to keep what it compiles
         return plain.pairs, plain.at_points
     return compiled.pairs, compiled.at_points
+
+
+@dataclass(frozen=True, eq=False)
+class Works:
+    """What was factorised and solved on the way, kept so that a moved sheet need not ask for it again.
+
+    share : (m, n) the part of each patch's current that leaves by each panel
+    factors : of the closed bodies' flux matrix (LU and pivots); None without closed bodies
+    listen : (n, s) potential at each patch per ampere sent into the water at each of the s closed panels
+    """
+
+    share: Array
+    factors: tuple[Array, NDArray[np.int32]] | None
+    listen: Array
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,6 +74,7 @@ class Field:
     flux_miss: float
     smallest_eigenvalue: float
     shape: Shape
+    works: Works
 
     @property
     def patches(self) -> int:
@@ -107,12 +122,12 @@ def water_field(panels: Panels, basin: Basin | None = None, gauss: int = plain.G
     shape = plain.shape_of(panels, basin, extent(panels), gauss)
     potential, flux = kernels()[0](shape, shape)
     potential = 0.5 * (potential + potential.T)
-    share = _shares(panels)
+    share = shares(panels)
     flux_miss = conserve(panels, flux)
-    strength = _strength(panels, flux, share)
-    raw = share.T @ (potential @ strength)
-    transfer, asymmetry, smallest = finished(raw)
-    return Field(panels, basin, transfer, strength, asymmetry, flux_miss, smallest, shape)
+    heard = share.T @ potential
+    strength, works = _strength(panels, flux, share, heard)
+    transfer, asymmetry, smallest = finished(heard @ strength)
+    return Field(panels, basin, transfer, strength, asymmetry, flux_miss, smallest, shape, works)
 
 
 def _check(panels: Panels, basin: Basin) -> None:
@@ -124,7 +139,7 @@ def _check(panels: Panels, basin: Basin) -> None:
         raise EngineError(f"patch {int(counts.argmin())} has no panels; number patches from 0 without gaps.")
 
 
-def _shares(panels: Panels) -> Array:
+def shares(panels: Panels) -> Array:
     """(m, n): the part of each patch's current that leaves by each panel, by area."""
     share = np.zeros((panels.size, panels.patches))
     metal = np.nonzero(panels.patch >= 0)[0]
@@ -157,15 +172,18 @@ def conserve(panels: Panels, flux: Array) -> float:
     return worst
 
 
-def _strength(panels: Panels, flux: Array, share: Array) -> Array:
-    """Sources (m, n) of each panel per ampere of each patch."""
+def _strength(panels: Panels, flux: Array, share: Array, heard: Array) -> tuple[Array, Works]:
+    """Sources (m, n) of each panel per ampere of each patch; `heard` (n, m) is the patches' mean potential."""
     solid = panels.body >= 0
     strength = share.copy()
-    if solid.any():
-        matrix = 0.5 * np.eye(int(solid.sum())) - flux[np.ix_(solid, solid)]
-        right = share[solid] + flux[np.ix_(solid, ~solid)] @ share[~solid]
-        strength[solid] = lu_solve(lu_factor(matrix, check_finite=False), right, check_finite=False)
-    return strength
+    if not solid.any():
+        return strength, Works(share, None, np.zeros((share.shape[1], 0)))
+    matrix = 0.5 * np.eye(int(solid.sum())) - flux[np.ix_(solid, solid)]
+    factors = lu_factor(matrix, check_finite=False)
+    right = share[solid] + flux[np.ix_(solid, ~solid)] @ share[~solid]
+    strength[solid] = lu_solve(factors, right, check_finite=False)
+    listen = lu_solve(factors, heard[:, solid].T, trans=1, check_finite=False).T
+    return strength, Works(share, factors, listen)
 
 
 def finished(raw: Array) -> tuple[Array, float, float]:
@@ -185,4 +203,4 @@ def finished(raw: Array) -> tuple[Array, float, float]:
     return transfer, asymmetry, smallest
 
 
-__all__ = ["Basin", "Field", "Numbers", "water_field"]
+__all__ = ["Basin", "Field", "Works", "water_field"]

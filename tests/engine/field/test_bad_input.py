@@ -23,6 +23,7 @@ from course.engine.field import (
     revolved,
     sphere,
     water_field,
+    with_moved,
 )
 
 BALL = sphere([0, 0, -1], 0.5, 4)
@@ -90,3 +91,16 @@ def test_maps_out_of_the_water(barge: Field) -> None:
         drawn.potential(np.ones(2), 1.0)
     with pytest.raises(EngineError, match="conductivity is 0 S/m"):
         drawn.potential(np.ones(barge.patches), 0.0)
+
+
+def test_moves_that_cannot_be(barge: Field) -> None:
+    blade = _sheet().moved([0, 0, -0.2])  # inside the barge
+    for patch, sheet, words in (
+        (0, blade, "patch 0 is not a sheet"),
+        (99, blade, "patch 99 is not a sheet"),
+        (2, sphere([9, 0, -1], 0.1, 3), "must be a sheet"),
+        (2, blade.moved([0.5, 0, 0]), "inside closed body 0"),
+        (2, blade.moved([0, 0, 1.0]), "allowed is -2.5 m"),
+    ):
+        with pytest.raises(EngineError, match=words):
+            with_moved(barge, patch, sheet)

@@ -21,6 +21,7 @@ from course.engine.field import (
     plate,
     sphere,
     water_field,
+    with_moved,
 )
 from course.engine.field.water_field import extent
 
@@ -151,3 +152,15 @@ def test_conductivity_only_scales(barge: Field) -> None:
     drawn = plane_map(barge, [-1, 1, -0.1], [6, 0, 0], [0, 0, -2], 10, 5)
     one, five = (drawn.potential(np.ones(barge.patches), k) for k in (1.0, 5.0))
     np.testing.assert_allclose(one, 5.0 * five, rtol=1e-12)
+
+
+def test_a_moved_sheet_is_the_field_made_anew(barge: Field) -> None:
+    """The blade, patch 2, farther aft, larger and turned: to rounding the same as reducing everything again."""
+    blade = plate([-1.2, 0.2, -0.9], [0.5, 0.2, 0], [0, 0, 0.3], (even(3), even(2))).numbered(2)
+    old = barge.panels
+    anew = water_field(join(old.take(old.patch != 2), blade), BED)
+    quick = with_moved(barge, 2, blade)
+    np.testing.assert_allclose(quick.transfer, anew.transfer, rtol=1e-10)
+    np.testing.assert_allclose(quick.strength, anew.strength, atol=1e-10)
+    back = with_moved(quick, 2, old.take(old.patch == 2))
+    np.testing.assert_allclose(back.transfer, barge.transfer, rtol=1e-10)
