@@ -36,7 +36,7 @@ def _interpolated(t: float, h: float, ends: tuple[Array, Array], slopes: tuple[A
     y0, y1 = ends
     f0, f1 = slopes
     bend = (1.0 - 2.0 * t) * (y1 - y0) + h * ((t - 1.0) * f0 + t * f1)
-    return np.asarray((1.0 - t) * y0 + t * y1 + t * (t - 1.0) * bend)
+    return np.asarray(y0 + t * (y1 - y0) + t * (t - 1.0) * bend)
 
 
 def _crossing(
