@@ -18,7 +18,9 @@ from course.engine.seasons import Spell
 from course.engine.uncertainty import draws, kinds_of, life_band, system_bands
 from course.engine.weather import constant
 
-PLAN = SlipPlan(exercise="-", seed="-", boat=fleet_boat("marsh_lantern"), berth=middle_berth("cormorant_reach"))
+PLAN = SlipPlan(
+    exercise="-", seed="-", boat=fleet_boat("marsh_lantern"), berth=middle_berth("cormorant_reach")
+)
 
 
 @pytest.mark.benchmark(group="bands")
