@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import asdict
-from functools import lru_cache
+from functools import lru_cache, wraps
 from pathlib import Path
 from typing import Any
 
@@ -32,6 +32,25 @@ from graders.marks import Mark
 from graders.personal import plan_for
 
 SPOKEN = (SlipError, UnknownExercise, LearnerError, Unanswerable)
+
+
+def _spoken(instead: Any) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """Return a decorator that says a learner's or a disk's fault in one sentence and hands back ``instead``."""
+
+    def decorate(function: Callable[..., Any]) -> Callable[..., Any]:
+        @wraps(function)
+        def speaking(*args: Any, **kwargs: Any) -> Any:
+            try:
+                return function(*args, **kwargs)
+            except SPOKEN as error:
+                print(error)
+            except OSError as error:
+                print(f"The folder {Path.cwd()} cannot be used ({error.strerror}); nothing was lost.")
+            return instead
+
+        return speaking
+
+    return decorate
 
 
 def _learner(folder: Path) -> Learner:
@@ -64,6 +83,7 @@ def slip(name: str, practice: int | None = None) -> Slip:
     return _open(name, practice)[2]
 
 
+@_spoken(None)
 def bench(name: str, practice: int | None = None) -> Any:
     """Return the boat of an exercise with her bench and logbook, to be shown."""
     from course.panels.bench import Bench
@@ -76,19 +96,16 @@ def _marked(exercise: Exercise, opened: Slip) -> Mark:
     return mark(exercise, opened.plan, answers_in(folder).rows, read_rows(folder / LOGBOOK).rows)
 
 
+@_spoken(None)
 def exercise(name: str, practice: int | None = None) -> Any:
     """Return an exercise to be shown: what is asked, the boat with her bench, and the answer form that checks at once."""
     from course.panels.bench import Bench
     from course.panels.exercise import ExercisePanel
 
-    try:
-        asked, learner, opened = _open(name, practice)
-        form = _form(asked, learner, opened)
-        card = {"Boat": f"{opened.plan.boat.name}, {opened.plan.boat.kind}", **opened.plan.record_card}
-        return ExercisePanel(f"{asked.id} {asked.title}", asked.prompt, card, Bench(opened), form)
-    except SPOKEN as error:
-        print(error)
-        return None
+    asked, learner, opened = _open(name, practice)
+    form = _form(asked, learner, opened)
+    card = {"Boat": f"{opened.plan.boat.name}, {opened.plan.boat.kind}", **opened.plan.record_card}
+    return ExercisePanel(f"{asked.id} {asked.title}", asked.prompt, card, Bench(opened), form)
 
 
 def _form(asked: Exercise, learner: Learner, opened: Slip) -> Any:
@@ -118,35 +135,19 @@ def _form(asked: Exercise, learner: Learner, opened: Slip) -> Any:
     return AnswerForm(f"Your answer to {asked.id}", fields, check_typed, initial=known)
 
 
-def _said(act: Callable[[], float]) -> float:
-    try:
-        return act()
-    except SPOKEN as error:
-        print(error)
-    except OSError as error:
-        print(f"The folder {Path.cwd()} cannot be used ({error.strerror}); nothing was lost.")
-    return 0.0
-
-
+@_spoken(0.0)
 def record(name: str, practice: int | None = None, **values: object) -> float:
     """Write down an answer by field name, for someone who works without the form; prints the marks and returns the points."""
-
-    def act() -> float:
-        asked, learner, opened = _open(name, practice)
-        record_answer(opened.path.parent, asked, opened.plan.digest, learner.id, values)
-        return _tell(_marked(asked, opened))
-
-    return _said(act)
+    asked, learner, opened = _open(name, practice)
+    record_answer(opened.path.parent, asked, opened.plan.digest, learner.id, values)
+    return _tell(_marked(asked, opened))
 
 
+@_spoken(0.0)
 def check(name: str, practice: int | None = None) -> float:
     """Print what is right and what is not, and why; return the points as a plain number between 0 and the most there are."""
-
-    def act() -> float:
-        asked, _, opened = _open(name, practice)
-        return _tell(_marked(asked, opened))
-
-    return _said(act)
+    asked, _, opened = _open(name, practice)
+    return _tell(_marked(asked, opened))
 
 
 def _tell(marked: Mark) -> float:

@@ -23,6 +23,10 @@ SIDE_GAP_M = 0.25
 class SlipError(ValueError):
     """An act that cannot be done; the message is one sentence for the learner."""
 
+    def _render_traceback_(self) -> list[str]:
+        """Return what a notebook shows: the sentence, and no traceback."""
+        return [str(self)]
+
 
 @dataclass(frozen=True)
 class CellPlace:

@@ -13,6 +13,10 @@ EXERCISES: dict[str, Exercise] = {exercise.id: exercise for module in MODULES.va
 class UnknownExercise(ValueError):
     """An exercise or module that this course does not have."""
 
+    def _render_traceback_(self) -> list[str]:
+        """Return what a notebook shows: the sentence, and no traceback."""
+        return [str(self)]
+
 
 def exercise_named(name: str) -> Exercise:
     """Return an exercise by id. Raises UnknownExercise, offering the nearest, for another name."""

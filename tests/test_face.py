@@ -1,0 +1,67 @@
+"""What a notebook calls: sentences instead of tracebacks, and points as plain numbers."""
+
+from __future__ import annotations
+
+import pytest
+
+import course
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch):
+    place = tmp_path / "03 ćwiczenie"
+    place.mkdir()
+    monkeypatch.chdir(place)
+    return place
+
+
+def test_a_wrong_name_is_one_sentence_and_no_points(folder, capsys):
+    assert course.check("03.9") == 0.0
+    assert course.exercise("03.9") is None
+    assert course.bench("3.1") is None
+    said = capsys.readouterr()
+    assert said.out.splitlines()[0].startswith("There is no exercise '03.9'; did you mean")
+    assert said.err == ""
+
+
+def test_points_are_a_plain_float_and_nothing_goes_to_stderr(folder, capsys):
+    points = course.check("03.1")
+    assert type(points) is float
+    assert points == 0.0
+    assert type(course.record("03.1", water_kind="sea")) is float
+    said = capsys.readouterr()
+    assert "03.1 Take the hull potential: not answered yet." in said.out
+    assert "03.1 Take the hull potential: 1 of 10 points." in said.out
+    assert said.err == ""
+
+
+def test_an_unreadable_answer_is_said_and_not_written(folder, capsys):
+    assert course.record("03.1", hull_potential="about -900") == 0.0
+    assert "'about -900' is not one number" in capsys.readouterr().out
+    assert not (folder / "answers.jsonl").exists()
+
+
+def test_someone_who_came_without_the_command_is_given_an_id_that_stays(folder):
+    first = course.slip("03.1")
+    assert (folder / "learner.json").is_file()
+    assert course.slip("03.1").plan.digest == first.plan.digest
+    assert course.slip("03.1", practice=1).plan.digest != first.plan.digest
+
+
+def test_the_plain_twin_says_a_sentence_in_a_notebook(folder):
+    """IPython shows what an exception's own ``_render_traceback_`` gives."""
+    boat = course.slip("03.1")
+    with pytest.raises(ValueError, match="did you mean 'COM'") as caught:
+        boat.plug("cell lead", "COMM")
+    assert caught.value._render_traceback_() == [str(caught.value)]
+
+
+def test_an_exercise_is_a_page_with_bench_and_form(folder):
+    page = course.exercise("03.3")
+    assert "Baseline without the large anodes, last season" in page.children[0].value
+    page.form.entries["verdict"].value = "protected"
+    reply = page.form.submit()
+    assert reply.summary.endswith("of 10 points, try 1.")
+    assert [line.part for line in reply.lines] == ["Hull potential", "Verdict", "Reason"]
+    again = course.exercise("03.3")
+    assert again.form.answers["verdict"] == "protected"
