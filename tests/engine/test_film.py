@@ -158,6 +158,19 @@ def test_an_attacked_crevice_is_eaten_by_the_passive_metal_round_it(metals: dict
     )
 
 
+@pytest.mark.parametrize("factor", [0.0, 1e-3, 1.0, 1e3])
+def test_adjusted_laws_still_rise_everywhere(metals: dict[str, Kinetics], factor: float) -> None:
+    """The solve has one answer only while they do."""
+    laws = law(list(metals.values()), SEA)
+    sweep = np.repeat(np.linspace(-3.0, 3.0, 601)[:, None], laws.size, axis=1)
+    for changed in (
+        adjusted(laws, dissolution=factor),
+        adjusted(laws, oxygen=factor, hydrogen=factor),
+        adjusted(laws, oxygen_supply=factor, shift=0.1),
+    ):
+        assert (np.diff(changed.current_density(sweep), axis=0) > 0.0).all()
+
+
 def test_adjusted_laws_keep_the_foot_of_the_oxygen_wave(metals: dict[str, Kinetics]) -> None:
     laws = law([metals["copper"]], SEA)
     starved = adjusted(laws, oxygen_supply=0.1)
