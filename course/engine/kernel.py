@@ -75,8 +75,11 @@ def reduced(
 
 @helper
 def fill(circuit: Reduced, area: Array, density: Array, steep: Array, patch: Array, rows: Array) -> None:
-    """Write W + 1/(A slope), with B and the right side of the tangents, into `rows`."""
-    w, b, v0 = circuit[0], circuit[1], circuit[2]
+    """Write the circuit of tangents, diodes left out, in the unknowns I and -u.
+
+    W + 1/(A slope) and B stand over -Y, with the right sides in the last column.
+    """
+    w, b, v0, y, inflow = circuit[0], circuit[1], circuit[2], circuit[3], circuit[4]
     n, f = b.shape
     for i in range(n):
         for j in range(i, n):
@@ -85,51 +88,25 @@ def fill(circuit: Reduced, area: Array, density: Array, steep: Array, patch: Arr
         for j in range(f):
             rows[i, n + j] = b[i, j]
         rows[i, n + f] = v0[i] + density[i] / steep[i] - patch[i]
-
-
-@helper
-def gather(circuit: Reduced, rows: Array, small: Array) -> None:
-    """Write the equations of the kept unknowns, diodes left out, into `small`."""
-    y, inflow = circuit[3], circuit[4]
-    n, f = rows.shape[0], small.shape[0]
     for i in range(f):
         for j in range(i, f):
-            small[i, j] = y[i, j]
-        small[i, f] = inflow[i]
-    for k in range(n):
-        for i in range(f):
-            factor = rows[k, n + i]
-            for j in range(i, f):
-                small[i, j] += factor * rows[k, n + j]
-            small[i, f] -= factor * rows[k, n + f]
+            rows[n + i, n + j] = -y[i, j]
+        rows[n + i, n + f] = inflow[i]
 
 
 @helper
-def tangent(circuit: Reduced, diodes: Diodes, string: Array, rows: Array, small: Array) -> bool:
-    """Solve the circuit of tangents that `fill` wrote; twin of `companion.tangent_step`.
-
-    Leaves the currents in the last column of `rows` and the kept unknowns in that of `small`.
-    """
-    n, f = rows.shape[0], small.shape[0]
-    if not eliminate(rows, n):
-        return False
-    gather(circuit, rows, small)
-    strings, saturation, volts = circuit[5], diodes[0], diodes[1]
+def fill_strings(strings: Array, diodes: Diodes, string: Array, n: int, rows: Array) -> None:
+    """Add the tangents of the diode strings at `string` [V]."""
+    saturation, volts = diodes
+    f = strings.shape[1]
     for d in range(string.shape[0]):
         slope = diode_slope(string[d], saturation[d], volts[d])
         push = diode_current(string[d], saturation[d], volts[d]) - slope * string[d]
         for i in range(f):
-            for j in range(i, f):
-                small[i, j] += slope * strings[d, i] * strings[d, j]
-            small[i, f] -= push * strings[d, i]
-    if not eliminate(small, f):
-        return False
-    substitute(small, f, f)
-    for i in range(n):
-        for j in range(f):
-            rows[i, n + f] += rows[i, n + j] * small[j, f]
-    substitute(rows, n, n + f)
-    return True
+            if strings[d, i] != 0.0:
+                for j in range(i, f):
+                    rows[n + i, n + j] -= slope * strings[d, i] * strings[d, j]
+                rows[n + i, n + f] -= push * strings[d, i]
 
 
 @helper
@@ -156,7 +133,7 @@ def leashed(step: float, scale: float, leash: Array, count: int) -> float:
 
 
 @helper
-def polarised(circuit: Reduced, rows: Array, small: Array, patch: Array, found: Array) -> float:
+def polarised(circuit: Reduced, rows: Array, patch: Array, found: Array) -> float:
     """Write the polarisation of the tangent solution into `found`; return the largest step from `patch` [V]."""
     w, b, v0 = circuit[0], circuit[1], circuit[2]
     n, f = b.shape
@@ -164,7 +141,7 @@ def polarised(circuit: Reduced, rows: Array, small: Array, patch: Array, found: 
     for i in range(n):
         value = v0[i]
         for j in range(f):
-            value += b[i, j] * small[j, f]
+            value -= b[i, j] * rows[n + j, n + f]
         for j in range(n):
             value -= w[i, j] * rows[j, n + f]
         found[i] = value
@@ -175,14 +152,14 @@ def polarised(circuit: Reduced, rows: Array, small: Array, patch: Array, found: 
 
 
 @helper
-def move_strings(strings: Array, volts: Array, small: Array, string: Array) -> float:
+def move_strings(strings: Array, volts: Array, n: int, rows: Array, string: Array) -> float:
     """Move the points of the diode strings; return the largest step asked for [V]."""
     largest = 0.0
-    f = small.shape[0]
+    f = strings.shape[1]
     for d in range(string.shape[0]):
         step = -string[d]
         for j in range(f):
-            step += strings[d, j] * small[j, f]
+            step -= strings[d, j] * rows[n + j, n + f]
         if not abs(step) <= largest:
             largest = abs(step)
         string[d] += limited(step, volts[d])
@@ -209,7 +186,7 @@ def newton(
     Returns count, residual, currents [A], kept unknowns [V] and polarisation [V].
     """
     n, f = circuit[1].shape
-    rows, small = np.empty((n, n + f + 1)), np.empty((f, f + 1))
+    rows = np.empty((n + f, n + f + 1))
     density, steep, found = np.empty(n), np.empty(n), np.empty(n)
     leash = np.zeros((n, 2))
     leash[:, 0] = 1.0
@@ -217,10 +194,12 @@ def newton(
     settled, residual = 0, math.inf
     for count in range(1, ROUNDS + 1):
         fill(circuit, area, density, steep, patch, rows)
-        if not tangent(circuit, diodes, string, rows, small):
+        fill_strings(circuit[5], diodes, string, n, rows)
+        if not eliminate(rows, n, f):
             break
-        largest = polarised(circuit, rows, small, patch, found)
-        largest = max(largest, move_strings(circuit[5], diodes[1], small, string))
+        substitute(rows, n + f)
+        largest = polarised(circuit, rows, patch, found)
+        largest = max(largest, move_strings(circuit[5], diodes[1], n, rows, string))
         if not largest < 1e30:
             break
         for k in range(n):
@@ -235,7 +214,7 @@ def newton(
             if residual <= RESIDUAL:
                 settled = count
                 break
-    return settled, residual, rows[:, n + f].copy(), small[:, f].copy(), found
+    return settled, residual, rows[:n, n + f].copy(), -rows[n:, n + f], found
 
 
 @helper

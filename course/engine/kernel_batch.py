@@ -43,7 +43,7 @@ def solve_boats(
         table, patch, string = np.empty((n, 17)), np.empty(n), np.zeros(strings.shape[0])
         answers[4][b] = 0
         area, transfer = areas[b].copy(), transfers[b] / conductivity[b]
-        if not (write_law(metals[b], water_row(waters[b]), table) and eliminate(transfer.copy(), n)):
+        if not (write_law(metals[b], water_row(waters[b]), table) and eliminate(transfer.copy(), n, 0)):
             continue
         basis, matrix, inflow, rows = plant(size, ends, conductance[b], emf[b], strings, node)
         reach = basis[node]

@@ -21,21 +21,20 @@ STRONG = 1e-2  # S
 
 
 @helper
-def eliminate(rows: Array, n: int) -> bool:
-    """Cholesky of the upper triangle of `rows` (n, n + k) in place, right sides along; False if indefinite.
+def eliminate(rows: Array, positive: int, negative: int) -> bool:
+    """L D L' of the upper triangle of `rows` in place, right sides along, without square roots.
 
-    Leaves U with U'U the matrix, and U'^-1 times the right sides.
+    The matrix is (positive + negative) square; its first pivots must be positive and its last negative, else
+    False. Leaves D L' with the pivots on the diagonal, and L^-1 times the right sides.
     """
-    width = rows.shape[1]
-    for i in range(n):
+    size, width = positive + negative, rows.shape[1]
+    for i in range(size):
         pivot = rows[i, i]
-        if not 0.0 < pivot < math.inf:
+        if not 0.0 < (pivot if i < positive else -pivot) < math.inf:
             return False
-        root = 1.0 / math.sqrt(pivot)
-        for j in range(i, width):
-            rows[i, j] *= root
-        for k in range(i + 1, n):
-            factor = rows[i, k]
+        inverse = 1.0 / pivot
+        for k in range(i + 1, size):
+            factor = rows[i, k] * inverse
             if factor != 0.0:
                 for j in range(k, width):
                     rows[k, j] -= factor * rows[i, j]
@@ -43,18 +42,18 @@ def eliminate(rows: Array, n: int) -> bool:
 
 
 @helper
-def substitute(rows: Array, n: int, column: int) -> None:
-    """Solve U x = y in place, y being `column` of the eliminated `rows`."""
-    for i in range(n - 1, -1, -1):
-        value = rows[i, column]
-        for j in range(i + 1, n):
-            value -= rows[i, j] * rows[j, column]
-        rows[i, column] = value / rows[i, i]
+def substitute(rows: Array, size: int) -> None:
+    """Solve in place for the one right side of the eliminated `rows`, in their last column."""
+    for i in range(size - 1, -1, -1):
+        value = rows[i, size]
+        for j in range(i + 1, size):
+            value -= rows[i, j] * rows[j, size]
+        rows[i, size] = value / rows[i, i]
 
 
 @helper
 def substitute_all(rows: Array, n: int) -> None:
-    """Solve U X = Y in place for every right side of the eliminated `rows`."""
+    """Solve in place for every right side of the eliminated `rows` (n, n + k)."""
     width = rows.shape[1]
     for i in range(n - 1, -1, -1):
         for j in range(i + 1, n):
@@ -106,7 +105,7 @@ def strong_rows(
         for j in range(n):
             rows[i, s + f + j] = reach[j, gone[i]]
         rows[i, s + f + n] = inflow[gone[i]]
-    if not eliminate(rows, s):
+    if not eliminate(rows, s, 0):
         return rows, False
     substitute_all(rows, s)
     return rows, True
