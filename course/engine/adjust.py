@@ -23,11 +23,38 @@ def repeated(law: Law, patches: NDArray[np.int64]) -> Law:
     )
 
 
-def _factor(name: str, value: ArrayLike, size: int) -> Array:
-    given = require_array(
-        f"factor on {name}", np.broadcast_to(np.asarray(value, float), (size,)), "", 0.0, 1e6
-    )
+def _factor(name: str, value: ArrayLike, shape: tuple[int, ...]) -> Array:
+    given = require_array(f"factor on {name}", np.broadcast_to(np.asarray(value, float), shape), "", 0.0, 1e6)
     return np.maximum(given, SMALLEST)
+
+
+def adjusted_many(
+    law: Law,
+    count: int,
+    dissolution: ArrayLike = 1.0,
+    oxygen: ArrayLike = 1.0,
+    oxygen_supply: ArrayLike = 1.0,
+    hydrogen: ArrayLike = 1.0,
+    shift: ArrayLike = 0.0,
+) -> list[Law]:
+    """`count` laws made from `law` as by `adjusted`; each factor may be (count, n)."""
+    shape = (count, law.size)
+    loss, kinetic = _factor("dissolution", dissolution, shape), _factor("oxygen reduction", oxygen, shape)
+    supply, gas = (
+        _factor("oxygen supply", oxygen_supply, shape),
+        _factor("hydrogen evolution", hydrogen, shape),
+    )
+    moved = require_array("shift", np.broadcast_to(np.asarray(shift, float), shape), "V", -1.0, 1.0)
+    amplitude = np.repeat(law.amplitude[None], count, axis=0)
+    amplitude[:, ANODIC] *= loss
+    amplitude[:, BREAKDOWN] *= loss
+    amplitude[:, OXYGEN] *= kinetic * supply
+    amplitude[:, HYDROGEN] *= gas
+    centre = law.centre + moved[:, None]
+    # The half-wave potential follows the limit, so that the kinetic foot of the wave stays where it was.
+    centre[:, OXYGEN] += np.log(supply) / law.inverse_slope[OXYGEN]
+    rest = law.floor_potential + moved
+    return [Law(centre[k], law.inverse_slope, amplitude[k], law.floor, rest[k]) for k in range(count)]
 
 
 def adjusted(
@@ -44,15 +71,4 @@ def adjusted(
     oxygen_supply its limit alone (its kinetics stay), hydrogen hydrogen evolution; shift [V, +-1] moves all
     potentials of a patch. Raises OutOfRange or EngineError.
     """
-    n = law.size
-    loss, kinetic = _factor("dissolution", dissolution, n), _factor("oxygen reduction", oxygen, n)
-    supply, gas = _factor("oxygen supply", oxygen_supply, n), _factor("hydrogen evolution", hydrogen, n)
-    moved = require_array("shift", np.broadcast_to(np.asarray(shift, float), (n,)), "V", -1.0, 1.0)
-    amplitude, centre = law.amplitude.copy(), law.centre + moved
-    amplitude[ANODIC] *= loss
-    amplitude[BREAKDOWN] *= loss
-    amplitude[OXYGEN] *= kinetic * supply
-    amplitude[HYDROGEN] *= gas
-    # The half-wave potential follows the limit, so that the kinetic foot of the wave stays where it was.
-    centre[OXYGEN] += np.log(supply) / law.inverse_slope[OXYGEN]
-    return Law(centre, law.inverse_slope, amplitude, law.floor, law.floor_potential + moved)
+    return adjusted_many(law, 1, dissolution, oxygen, oxygen_supply, hydrogen, shift)[0]

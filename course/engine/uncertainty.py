@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.special import ndtri
 
-from course.engine.adjust import adjusted
+from course.engine.adjust import adjusted_many
 from course.engine.craft import Craft
 from course.engine.electrode import Law, law
 from course.engine.errors import Array, EngineError, require, require_array
@@ -102,17 +102,20 @@ def kinds_of(kinetics: Sequence[Kinetics]) -> NDArray[np.int64]:
     return np.array([first.setdefault(metal, len(first)) for metal in kinetics], dtype=np.int64)
 
 
-def sampled(laws: Law, deviates: ArrayLike, spread: Spread | None = None) -> Law:
-    """`laws` of n patches moved by `deviates` (n, 5) times `spread`."""
-    z = require_array("deviate", deviates, "", -10.0, 10.0, (laws.size, DEVIATES))
+def sampled(laws: Law, deviates: ArrayLike, spread: Spread | None = None) -> list[Law]:
+    """`laws` of n patches moved by `deviates` (count, n, 5) times `spread`: count laws."""
+    z = require_array("deviate", deviates, "", -10.0, 10.0)
+    if z.ndim != 3 or z.shape[1:] != (laws.size, DEVIATES):
+        raise EngineError(f"the deviates have shape {z.shape}; expected is (draws, {laws.size}, {DEVIATES}).")
     s = spread if spread is not None else Spread()
-    return adjusted(
+    return adjusted_many(
         laws,
-        shift=s.shift * z[:, 0],
-        dissolution=np.exp(s.dissolution * z[:, 1]),
-        oxygen=np.exp(s.oxygen * z[:, 2]),
-        oxygen_supply=np.exp(s.oxygen_supply * z[:, 3]),
-        hydrogen=np.exp(s.hydrogen * z[:, 4]),
+        z.shape[0],
+        shift=s.shift * z[..., 0],
+        dissolution=np.exp(s.dissolution * z[..., 1]),
+        oxygen=np.exp(s.oxygen * z[..., 2]),
+        oxygen_supply=np.exp(s.oxygen_supply * z[..., 3]),
+        hydrogen=np.exp(s.hydrogen * z[..., 4]),
     )
 
 
@@ -138,7 +141,7 @@ def system_bands(
     drawn = draws(int(of.max()) + 1) if deviates is None else np.asarray(deviates, dtype=np.float64)
     if drawn.ndim != 3 or drawn.shape[1] <= int(of.max()) or drawn.shape[2] != DEVIATES:
         raise EngineError(f"the deviates have shape {drawn.shape}; expected is (draws, metals, {DEVIATES}).")
-    found = [_drawn(system, sampled(system.law, z[of], spread)) for z in drawn]
+    found = [_drawn(system, one) for one in sampled(system.law, drawn[:, of], spread)]
     polarisation, current, loss = (np.array(part) for part in zip(*found, strict=True))
     return Bands(band(polarisation), band(current), band(loss))
 
@@ -213,4 +216,5 @@ def _share(
     )
     nominal, at = solve(system), int(np.searchsorted(here, patch))
     base = float(laws.dissolution(nominal.polarisation)[at])
-    return np.array([float(_drawn(system, sampled(laws, z[here], spread))[2][at]) / base for z in deviates])
+    drawn = sampled(laws, deviates[:, here], spread)
+    return np.array([float(_drawn(system, one)[2][at]) / base for one in drawn])

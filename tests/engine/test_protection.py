@@ -139,7 +139,8 @@ def test_design_and_solver_on_the_demonstration_boat() -> None:
     New: 0.7 to 2 times the standard's initial demand. The standard is for steel at sea; on bronze and stainless with
     a settled biofilm nothing but the water's own layer holds oxygen back, so somewhat more. Over the first year with
     deposit growing on what is protected: 0.5 to 2 times the standard's mean; kinetics are good to tens of per cent
-    and the standard's seas differ by 1.7. Without deposit (as bronze under antifouling may be) the solver wants
+    and the standard's seas differ by 1.7 (no independent check: half of the deposit's size was fitted to the standard's
+    mean over initial). Without deposit (as bronze under antifouling may be) the solver wants
     three times that mean: printed, not gated. Direction: less bare metal, less of both.
     """
     plan = SlipPlan(

@@ -88,8 +88,7 @@ def test_bands_hold_the_law_itself_and_shrink_with_the_spread(pair: tuple[System
 def test_patches_of_one_metal_share_their_draws(pair: tuple[System, np.ndarray]) -> None:
     system, kinds = pair
     assert kinds.tolist() == [0, 1, 1]
-    z = draws(2)[7]
-    moved = sampled(system.law, z[kinds])
+    moved = sampled(system.law, draws(2)[:, kinds])[7]
     at = np.full(3, -0.5)
     ratio = moved.current_density(at) / system.law.current_density(at)
     assert ratio[1] == pytest.approx(ratio[2])
@@ -139,7 +138,9 @@ def test_the_first_order_life_agrees_with_whole_voyages(
     for one in z:
         monkeypatch.setattr(
             "course.engine.seasons.law",
-            lambda some, water, one=one: sampled(law(some, water), one[[names[id(k)] for k in some]]),
+            lambda some, water, one=one: sampled(law(some, water), one[None, [names[id(k)] for k in some]])[
+                0
+            ],
         )
         whole.append(sail(craft, still, spells).gone_at[1:])
     monkeypatch.undo()
@@ -153,7 +154,7 @@ def test_the_first_order_life_agrees_with_whole_voyages(
     [
         (lambda s, k: system_bands(s, k[:2]), "each of the 3 patches needs the number of its metal"),
         (lambda s, k: system_bands(s, k, np.zeros((20, 1, 5))), r"the deviates have shape \(20, 1, 5\)"),
-        (lambda s, _: sampled(s.law, np.full((3, 5), math.nan)), "deviate number 0, 0 is nan"),
+        (lambda s, _: sampled(s.law, np.full((1, 3, 5), math.nan)), "deviate number 0, 0, 0 is nan"),
         (lambda *_: draws(0), "number of metals is 0"),
         (lambda *_: draws(1, 5), "number of draws is 5"),
         (lambda *_: band([1.0, 2.0]), "needs ten draws"),
