@@ -37,7 +37,8 @@ class Craft:
     self_resistance : (n,) ohm at 1 S/m, the patch's own part of the diagonal; it grows as an anode shrinks
     node : (n,); networks : the switch positions, each a Network of the same size (0: as moored)
     mass : (n,) kg, 0 for what is no anode; capacity : (n,) C/kg, see `anode_capacity`
-    coating : by patch number; deposit : patch numbers on which calcareous deposit grows
+    coating : by patch number; deposit : patch numbers on which calcareous deposit grows; settling : patch
+        numbers of passive metal that is new to the water, on which a biofilm settles first
     spent : fraction of its mass left when an anode falls off its core (0.01 to 0.9)
 
     Raises EngineError or OutOfRange.
@@ -53,6 +54,7 @@ class Craft:
     capacity: Array
     coating: dict[int, Coating] = field(default_factory=dict)
     deposit: tuple[int, ...] = ()
+    settling: tuple[int, ...] = ()
     spent: float = 0.1
 
     def __post_init__(self) -> None:
@@ -67,7 +69,7 @@ class Craft:
             raise EngineError("a craft needs one network or more, all with the same number of nodes.")
         if np.any((mass > 0.0) & (capacity <= 0.0)):
             raise EngineError("an anode has mass but no capacity; give the charge that a kg of it yields.")
-        strange = [k for k in (*self.coating, *self.deposit) if not 0 <= k < n]
+        strange = [k for k in (*self.coating, *self.deposit, *self.settling) if not 0 <= k < n]
         if strange:
             raise EngineError(f"a film is on patch {strange[0]}; the patches are 0 to {n - 1}.")
 

@@ -65,11 +65,21 @@ def under_deposit(law: Law, cover: ArrayLike) -> Law:
     return adjusted(law, dissolution=bare, oxygen=bare, hydrogen=bare)
 
 
+def _settling(water: Water) -> float:
+    """Pace [1/s] at which a biofilm settles: twice as fast for each 10 K warmer (declared)."""
+    return float(2.0 ** ((water.temperature - REFERENCE_TEMPERATURE) / 10.0)) / (BIOFILM_DAYS * DAY)
+
+
+def biofilm_rate(share: ArrayLike, water: Water) -> Array:
+    """d(share)/dt [1/s] (n,) of a biofilm that has `share` (n,) of its full effect."""
+    now = require_array("share of biofilm", share, "", 0.0, 1.0)
+    return np.asarray(_settling(water) * (1.0 - now))
+
+
 def biofilm_after(share: ArrayLike, water: Water, seconds: float) -> Array:
     """Share (n,) of its full effect that a biofilm has `seconds` later; first order, faster when warm."""
     now = require_array("share of biofilm", share, "", 0.0, 1.0)
-    pace = 2.0 ** ((water.temperature - REFERENCE_TEMPERATURE) / 10.0) / (BIOFILM_DAYS * DAY)
-    gone = math.exp(-pace * require("time", seconds, "s", 0.0, 1e12))
+    gone = math.exp(-_settling(water) * require("time", seconds, "s", 0.0, 1e12))
     return np.asarray(1.0 - (1.0 - now) * gone)
 
 

@@ -22,7 +22,7 @@ from course.engine.adjust import repeated
 from course.engine.craft import Craft, refitted
 from course.engine.electrode import law
 from course.engine.errors import Array, EngineError, require
-from course.engine.film import deposit_rate, under_deposit
+from course.engine.film import biofilm_rate, deposit_rate, under_deposit, with_biofilm
 from course.engine.kinetics import Kinetics
 from course.engine.solve import solve
 from course.engine.stepper import Step, integrate
@@ -66,7 +66,7 @@ class Voyage:
     """What the seasons did: k times, n patches.
 
     time (k,) s; mass (k, n) kg; polarisation (k, n) V SHE (the last one it had, of an anode that is gone);
-    current (k, n) A; charge (k, n) C, net, metal to water; dissolved (k, n) C; cover (k, n) of deposit;
+    current (k, n) A; charge (k, n) C, net, metal to water; dissolved (k, n) C; cover (k, n) of deposit; biofilm (k, n), its share;
     gone_at (n,) s, infinity where it lasted; solves, how many.
     """
 
@@ -77,6 +77,7 @@ class Voyage:
     charge: Array
     dissolved: Array
     cover: Array
+    biofilm: Array
     gone_at: Array
     solves: int
 
@@ -85,7 +86,7 @@ class Voyage:
 class _Crew:
     """The craft while some of her anodes are still there: the right-hand side of the slow states.
 
-    The state is (charge, dissolved, cover), 3 n numbers.
+    The state is (charge, dissolved, cover, biofilm), 4 n numbers.
     """
 
     craft: Craft
@@ -106,7 +107,9 @@ class _Crew:
             [kinds.setdefault(craft.kinetics[k], len(kinds)) for k in self.here], dtype=np.int64
         )
         self.metals = tuple(kinds)
-        self.films = np.array(craft.deposit, dtype=np.int64)
+        self.bears, self.new = np.zeros(craft.size, dtype=bool), np.zeros(craft.size, dtype=bool)
+        self.bears[list(craft.deposit)] = True
+        self.new[list(craft.settling)] = True
 
     def remaining(self, state: Array) -> Array:
         """Fraction of its mass that each patch still has (1 for what is no anode)."""
@@ -119,20 +122,20 @@ class _Crew:
 
     def slope(self, time: float, state: Array) -> tuple[Array, Moment]:
         n, here = self.craft.size, self.here
-        cover = np.clip(state[2 * n :], 0.0, 1.0)
+        films = np.clip(state[2 * n :].reshape(2, n), 0.0, 1.0)
         fitted = self.craft.geometry(np.maximum(self.remaining(state), LEAST_LEFT), time)
-        mean = np.zeros((4, n))
+        mean = np.zeros((5, n))
         for share, network, waters in self._modes(time):
             for phase, water in enumerate(waters):
-                found, lost = self._balance((network, phase), water, fitted, cover)
-                part = np.zeros((4, n))
+                found, lost = self._balance((network, phase), water, fitted, films)
+                part = np.zeros((5, n))
                 part[:3, here] = found.polarisation, found.current, lost
                 if self.craft.deposit:
-                    part[3, here] = deposit_rate(cover[here], found.polarisation, water)
+                    part[3, here] = deposit_rate(films[0, here], found.polarisation, water) * self.bears[here]
+                if self.craft.settling:
+                    part[4] = biofilm_rate(films[1], water) * self.new
                 mean += share / len(waters) * part
-        growth = np.zeros(n)
-        growth[self.films] = mean[3, self.films]
-        return np.concatenate([mean[1], mean[2], growth]), Moment(mean[0], mean[1], mean[2])
+        return mean[1:].ravel(), Moment(mean[0], mean[1], mean[2])
 
     def _modes(self, time: float) -> list[tuple[float, int, tuple[Water, ...]]]:
         out = self.spell.hours_under_way / 24.0
@@ -144,13 +147,15 @@ class _Crew:
         return modes
 
     def _balance(
-        self, place: tuple[int, int], water: Water, fitted: tuple[Array, Array], cover: Array
+        self, place: tuple[int, int], water: Water, fitted: tuple[Array, Array], films: Array
     ) -> tuple[Solution, Array]:
         here, craft = self.here, self.craft
         area, transfer = fitted[0][here], fitted[1][np.ix_(here, here)] / water.conductivity
         laws = repeated(law(self.metals, water), self.kind)
         if craft.deposit:
-            laws = under_deposit(laws, cover[here])
+            laws = under_deposit(laws, films[0, here])
+        if craft.settling:
+            laws = with_biofilm(laws, self.new[here], films[1, here])
         if place[0] not in self.templates:
             network = craft.networks[place[0]]
             self.templates[place[0]] = System(transfer, area, laws, craft.node[here], network)
@@ -176,7 +181,7 @@ def sail(craft: Craft, year: WaterYear, spells: Sequence[Spell], start: float = 
         raise EngineError("a voyage needs at least one spell; none was given.")
     n, time, solves = craft.size, start, 0
     here, gone = np.arange(n), np.full(n, np.inf)
-    state = np.zeros(3 * n)
+    state = np.zeros(4 * n)
     crew = _Crew(craft, year, here, spells[0])
     log = [Step(time, state, crew.slope(time, state)[1])]
     for spell in spells:
@@ -197,7 +202,7 @@ def sail(craft: Craft, year: WaterYear, spells: Sequence[Spell], start: float = 
 def _tolerance(craft: Craft) -> Array:
     whole = np.where(craft.mass > 0.0, craft.mass * craft.capacity, np.inf)
     return np.concatenate(
-        [np.full(craft.size, np.inf), TOLERANCE * whole, np.full(craft.size, TOLERANCE * 10.0)]
+        [np.full(craft.size, np.inf), TOLERANCE * whole, np.full(2 * craft.size, TOLERANCE * 10.0)]
     )
 
 
@@ -216,7 +221,8 @@ def _voyage(craft: Craft, log: list[Step[Moment]], gone: Array, solves: int) -> 
         current=np.array([step.extra.current for step in log]),
         charge=states[:, :n],
         dissolved=states[:, n : 2 * n],
-        cover=states[:, 2 * n :],
+        cover=states[:, 2 * n : 3 * n],
+        biofilm=states[:, 3 * n :],
         gone_at=gone,
         solves=solves,
     )

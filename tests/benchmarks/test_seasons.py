@@ -64,13 +64,13 @@ def test_270_days_by_scipy(benchmark: Any) -> None:
     parts = (
         np.full(craft.size, 1e30),
         np.where(craft.mass > 0, craft.mass * craft.capacity, 1e30),
-        np.ones(craft.size),
+        np.ones(2 * craft.size),
     )
     whole = np.concatenate(parts)
 
     def run() -> Any:
         return solve_ivp(
-            lambda t, y: crew.slope(t, y)[0], (0.0, 270.0 * DAY), np.zeros(3 * craft.size), method="RK23",
+            lambda t, y: crew.slope(t, y)[0], (0.0, 270.0 * DAY), np.zeros(4 * craft.size), method="RK23",
             max_step=30.0 * DAY, rtol=1e-12, atol=2e-5 * whole,
         )  # fmt: skip
 

@@ -164,6 +164,15 @@ def test_deposit_saves_anodes_and_worn_paint_costs_them(boat: Craft) -> None:
     assert painted.current[-1, 4] < painted.current[0, 4] < 0.0
 
 
+def test_new_stainless_asks_for_little_until_a_biofilm_lives_on_it(boat: Craft) -> None:
+    old, new = sail(boat, SEA, [Spell(60.0)]), sail(replace(boat, settling=(1,)), SEA, [Spell(60.0)])
+    assert new.current[0, 1] > 0.5 * old.current[0, 1]  # both cathodic, hence negative
+    assert new.biofilm[-1, 1] > 0.95
+    assert (new.biofilm[:, [0, 2, 3, 4]] == 0.0).all()
+    assert new.current[-1, 1] == pytest.approx(old.current[-1, 1], rel=0.06)
+    assert new.dissolved[-1, 2] < old.dissolved[-1, 2]
+
+
 def test_a_boat_whose_anodes_are_all_gone_stops_wasting(metals: dict[str, Kinetics]) -> None:
     lone = craft(metals, ("zinc_anode",), (0.05,), (0.01,))
     voyage = sail(lone, SEA, [Spell(3650.0), Spell(3650.0)])
