@@ -19,10 +19,10 @@ from numpy.typing import NDArray
 
 from course.engine.conductors import Network
 from course.engine.electrode import Law
-from course.engine.errors import Array, EngineError, OutOfRange, require, require_array
+from course.engine.errors import Array, EngineError, NotConverged, OutOfRange, require, require_array
 from course.engine.marina_craft import Craft
 from course.engine.marina_wiring import Workshop
-from course.engine.system import System
+from course.engine.system import Solution, System
 from course.engine.transfer import REFLECTION, transfer_matrix
 
 if TYPE_CHECKING:
@@ -154,12 +154,13 @@ class Marina:
     def law(self) -> Law:
         """The laws of all patches."""
         laws = [craft.law for craft in self.crafts]
-        rows = (
-            np.concatenate([getattr(w, part) for w in laws], axis=1) for part in ("centre", "inverse_slope")
+        return Law(
+            centre=np.concatenate([w.centre for w in laws], axis=1),
+            inverse_slope=np.concatenate([w.inverse_slope for w in laws], axis=1),
+            amplitude=np.concatenate([w.amplitude for w in laws], axis=1),
+            floor=np.concatenate([w.floor for w in laws]),
+            floor_potential=np.concatenate([w.floor_potential for w in laws]),
         )
-        heights = np.concatenate([w.amplitude for w in laws], axis=1)
-        floors = (np.concatenate([getattr(w, part) for w in laws]) for part in ("floor", "floor_potential"))
-        return Law(*rows, heights, *floors)
 
     @cached_property
     def table(self) -> Array:
@@ -200,13 +201,32 @@ class Marina:
         """The whole as one dense system, for small marinas and for checks: cost grows as the cube."""
         bed = self.water_depth, self.bed_reflection
         transfer = transfer_matrix(self.positions, self._all("self_resistance"), self._all("radii"), *bed)
-        branches, sources, diodes = [
-            list(part) for part in (self.shore.branches, self.shore.sources, self.shore.diodes)
-        ]
+        shore = self.shore
+        branches, sources, diodes = list(shore.branches), list(shore.sources), list(shore.diodes)
         for craft, first in zip(self.crafts, self.first_node.tolist(), strict=False):
             own = craft.network
             branches += [(a + first, b + first, g) for a, b, g in own.branches]
-            sources += [(a + first, b + first, *rest) for a, b, *rest in own.sources]
-            diodes += [(a + first, b + first, *rest) for a, b, *rest in own.diodes]
-        whole = Network(self.shore.size, branches, sources, diodes, self.shore.temperature)
+            sources += [(a + first, b + first, emf, ohm) for a, b, emf, ohm in own.sources]
+            diodes += [(a + first, b + first, i, e, j) for a, b, i, e, j in own.diodes]
+        whole = Network(shore.size, branches, sources, diodes, shore.temperature)
         return System(transfer / self.conductivity, self.area, self.law, self.patch_node, whole)
+
+
+def solve_marina(marina: Marina, start: Solution | None = None) -> Solution:
+    """Solve `marina`; `start` is an earlier solution of a like one (same patches and nodes).
+
+    Patches and nodes are numbered as in `Marina.system()`, of which `solve` finds the same answer but for what
+    the grid errs by in the far field, some 1e-6 of it; with up to 700 patches there is no grid. Diodes are at
+    the temperature of the shore network. Raises NotConverged, saying what was tried, or EngineError. Never
+    returns a nan. Compiled on first use, some tens of seconds once.
+    """
+    from course.engine.marina_solve import ROUNDS, settle
+
+    found = settle(marina, start)
+    if found is None:
+        raise NotConverged(
+            f"the marina of {len(marina.crafts)} crafts and {marina.area.size} patches did not settle; tried "
+            f"{'the given start and ' if start is not None else ''}{ROUNDS} limited Newton steps from rest "
+            "potentials."
+        )
+    return found

@@ -53,6 +53,10 @@ class Field:
         field *= self.scale
         return np.asarray(field)
 
+    def own_potential(self, current: Array) -> Array:
+        """Potential [V] at each patch from the currents [A] of its own craft."""
+        return np.asarray(loops.own_field(self.first, self.own_offset, self.own, current))
+
     def own_block(self, craft: int) -> Array:
         """The transfer matrix [ohm] of one craft."""
         n = int(self.first[craft + 1] - self.first[craft])

@@ -141,6 +141,26 @@ def both_ways(row: Array, x: Array, back: Array, here: float) -> float:
     return value
 
 
+@helper
+def own_potential(first: Numbers, own: Numbers, blocks: Array, current: Array, field: Array) -> None:
+    """Write what each craft's own blocks make of her own currents."""
+    for b in range(first.shape[0] - 1):
+        n, start = first[b + 1] - first[b], first[b]
+        for i in range(n):
+            value = 0.0
+            for j in range(n):
+                value += blocks[own[b] + i * n + j] * current[start + j]
+            field[start + i] = value
+
+
+@entry(f"{VECTOR}({WHOLE}, {WHOLE}, {VECTOR}, {VECTOR})")
+def own_field(first: Numbers, own: Numbers, blocks: Array, current: Array) -> Array:
+    """Potential from each craft's own currents by her own blocks."""
+    field = np.empty(current.shape[0])
+    own_potential(first, own, blocks, current, field)
+    return field
+
+
 @entry(f"{VECTOR}({WHOLE}, {WHOLE}, {WHOLE}, {WHOLE}, {VECTOR}, {WHOLE}, {VECTOR}, {VECTOR})")
 def near_field(
     first: Numbers,
@@ -153,7 +173,9 @@ def near_field(
     current: Array,
 ) -> Array:
     """Potential from near crafts by their blocks, both ways at once, less each craft's own smooth part."""
-    field = np.zeros(current.shape[0])
+    field = np.empty(current.shape[0])
+    own_potential(first, own, gentle, current, field)
+    field[:] = -field
     for b in range(first.shape[0] - 1):
         start, n, width = first[b], first[b + 1] - first[b], begins[b + 1] - begins[b]
         x, back = np.empty(width), np.zeros(width)
@@ -161,10 +183,7 @@ def near_field(
             x[j] = current[near[begins[b] + j]]
         for i in range(n):
             place = offset[b] + i * width
-            value = both_ways(blocks[place : place + width], x, back, current[start + i])
-            for j in range(n):
-                value -= gentle[own[b] + i * n + j] * current[start + j]
-            field[start + i] += value
+            field[start + i] += both_ways(blocks[place : place + width], x, back, current[start + i])
         for j in range(width):
             field[near[begins[b] + j]] += back[j]
     return field

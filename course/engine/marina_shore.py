@@ -49,9 +49,10 @@ class Shore:
     @cached_property
     def inflow(self) -> Array:
         """Current [A] the sources push into each node."""
-        pushed = self.conductance * self.emf
-        out = np.bincount(self.edges[:, 1], pushed, self.size) if pushed.size else np.zeros(self.size)
-        return out - (np.bincount(self.edges[:, 0], pushed, self.size) if pushed.size else 0.0)
+        out = np.zeros(self.size)
+        np.add.at(out, self.edges[:, 1], self.conductance * self.emf)
+        np.subtract.at(out, self.edges[:, 0], self.conductance * self.emf)
+        return out
 
     @cached_property
     def ties(self) -> Numbers:

@@ -14,9 +14,11 @@ fall into cycles of six.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
-from course.engine.companion import Point, tangent_step
+from course.engine.companion import Kept, Point, chord_step, tangent_step
 from course.engine.energy import descend
 from course.engine.errors import Array, EngineError, NotConverged
 from course.engine.machine import kernel_for, run
@@ -31,6 +33,8 @@ NEAR = 0.02  # V: steps this short pass as they are
 TIGHTEN, LOOSEN = 0.6, 1.5  # leash of a patch that turned back, and of one that did not
 SHORTEST, LONGEST = 0.015, 0.1  # V: bounds of the scale at which a patch's step is shortened
 FEW_VOLTS = 0.025  # V: scale of a law's value over its slope
+MANY = 60  # patches from which a factorisation is dear beside an evaluation of the laws
+CHORD, GAINS = 2e-3, 0.25  # V: last step under which the factors are used again, while each gains a factor 4
 
 
 def solve(system: System, start: Solution | None = None) -> Solution:
@@ -108,9 +112,14 @@ def iterate(system: System, point: Point, rounds: int = ROUNDS) -> Solution | No
     """Companion Newton from `point`, left where it ends. None if it does not settle."""
     law, area, tree = system.law, system.area, system.tree
     leash = Leash(area.shape[0])
+    keep: list[Kept] | None = [] if area.shape[0] > MANY and not point.string.size else None
+    cheap, before = False, math.inf
     density, steep = law.evaluate(point.patch)
     for count in range(1, rounds + 1):
-        found = tangent_step(system, point, density, steep)
+        if keep and cheap:
+            found: tuple[Array, Array] | None = chord_step(system, point, density, keep[0])
+        else:
+            found = tangent_step(system, point, density, steep, keep)
         if found is None:
             return None
         current, u = found
@@ -126,6 +135,7 @@ def iterate(system: System, point: Point, rounds: int = ROUNDS) -> Solution | No
             return None
         if largest > NEAR:
             step = leash.shorten(step, density, steep, count)
+        cheap, before = largest < (min(CHORD, GAINS * before) if cheap else CHORD), largest
         point.patch = point.patch + step
         density, steep = law.evaluate(point.patch)
         if largest <= STEP:

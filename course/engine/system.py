@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from course.engine.conductors import Network
 from course.engine.electrode import Law
-from course.engine.errors import Array, EngineError, require_array
+from course.engine.errors import Array, EngineError, require, require_array
 from course.engine.tree import Tree, plant
 
 ASYMMETRY = 1e-9  # relative; collocation leaves 1-3 %, so the maker of the matrix must symmetrise it
@@ -88,6 +89,38 @@ class System:
         other = object.__new__(System)
         other.__dict__.update(self.__dict__)
         other.__dict__["law"] = law
+        return other
+
+    def changed(
+        self,
+        law: Law | None = None,
+        network: Network | None = None,
+        area: ArrayLike | None = None,
+        conductivity_ratio: float = 1.0,
+    ) -> System:
+        """The same patches after a slider or a switch, sharing what the change leaves as it was.
+
+        conductivity_ratio is the water's new conductivity over the old. Only what is new is checked: a transfer
+        matrix that was positive definite stays so. Raises EngineError or OutOfRange as the class does.
+        """
+        new: dict[str, Any] = {}
+        if law is not None and law.size != self.law.size:
+            raise EngineError(f"the new law has {law.size} patches; the system has {self.law.size}.")
+        if network is not None and int(self.node.max()) >= network.size:
+            raise EngineError(
+                f"a patch is on node {int(self.node.max())}; the nodes are 0 to {network.size - 1}."
+            )
+        if area is not None:
+            new["area"] = require_array("area of patch", area, "m2", 1e-12, 1e6, self.area.shape)
+        if conductivity_ratio != 1.0:
+            new["transfer"] = self.transfer / require("conductivity ratio", conductivity_ratio, "", 1e-6, 1e6)
+        kept = {"transfer", "area", "law", "node", "network"}
+        if network is None:
+            kept |= {"tree", "reach"} | (set() if "area" in new else {"groups"})
+        other = object.__new__(System)
+        other.__dict__.update({name: value for name, value in self.__dict__.items() if name in kept})
+        other.__dict__.update(new)
+        other.__dict__.update({n: v for n, v in (("law", law), ("network", network)) if v is not None})
         return other
 
 
