@@ -100,6 +100,12 @@ def test_criteria() -> None:
         boat.verdict(-0.9)
 
 
+def test_every_number_of_design_has_source_and_status() -> None:
+    for row in load("protection").values():
+        assert row["source"]
+        assert row["status"] in {"read", "memory"}
+
+
 def test_the_table_of_criteria_makes_criteria() -> None:
     for row in load("criteria").values():
         made = Criterion(
