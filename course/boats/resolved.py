@@ -37,6 +37,7 @@ class Resolved:
         drawn = self.field.patch_area
         total = {body: float(drawn[self._of(body)].sum()) for body in bare}
         self.area: Array = np.array([bare[o] * a / total[o] for o, a in zip(self.owners, drawn, strict=True)])
+        self._whole: dict[Setting, System] = {}
         self.node: NDArray[np.int64] = np.array([self.lumped.node_of[o] for o in self.owners])
 
     def _of(self, body: str) -> NDArray[np.int64]:
@@ -50,41 +51,43 @@ class Resolved:
     def laws(self, water: Water) -> Law:
         """The electrode laws of all patches in `water`: each alloy's once, then shared out."""
         names, which = self._alloys
-        few = law([kinetics_of(name) for name in names], water)
-        return Law(
-            few.centre[:, which],
-            few.inverse_slope[:, which],
-            few.amplitude[:, which],
-            few.floor[which],
-            few.floor_potential[which],
-        )
+        return _some(law([kinetics_of(name) for name in names], water), which)
 
     def chosen(self, setting: Setting) -> NDArray[np.int64]:
         """Numbers of the patches that are in the water in a setting."""
         return np.array([k for k, o in enumerate(self.owners) if o not in setting.lifted], dtype=np.int64)
 
-    def system(self, setting: Setting, water: Water | None = None, network: Network | None = None) -> System:
-        """The engine system of a setting; in other `water` or with another `network` if given."""
-        body = water or self.water
+    def system(
+        self,
+        setting: Setting,
+        water: Water | None = None,
+        network: Network | None = None,
+        area: Array | None = None,
+    ) -> System:
+        """The engine system of a setting; in other `water`, with another `network` or `area` (n,) m2, if given.
+
+        Only what differs from the setting's own system is computed.
+        """
+        if setting not in self._whole:
+            self._whole[setting] = self._build(setting)
+        whole = self._whole[setting]
+        if water is None:
+            return whole.changed(network=network, area=area)
+        ratio = water.conductivity / self.water.conductivity
+        laws = _some(self.laws(water), self.chosen(setting))
+        return whole.changed(law=laws, network=network, area=area, conductivity_ratio=ratio)
+
+    def _build(self, setting: Setting) -> System:
         chosen = self.chosen(setting)
-        laws = self.laws(body)
-        transfer = self.field.transfer
-        if chosen.size != self.area.size:
-            laws = Law(
-                laws.centre[:, chosen],
-                laws.inverse_slope[:, chosen],
-                laws.amplitude[:, chosen],
-                laws.floor[chosen],
-                laws.floor_potential[chosen],
-            )
-            transfer = transfer[np.ix_(chosen, chosen)]
-        return System(
-            transfer / body.conductivity,
+        system = System(
+            self.field.transfer[np.ix_(chosen, chosen)] / self.water.conductivity,
             self.area[chosen],
-            laws,
+            _some(self.laws(self.water), chosen),
             self.node[chosen],
-            network or self.lumped.system(setting).network,
+            self.lumped.system(setting).network,
         )
+        _ = system.reach, system.groups
+        return system
 
     def by_metal(self, setting: Setting, values: Array) -> dict[str, float]:
         """Sum of a patch quantity (a current, an area) over each metal in the water."""
@@ -97,6 +100,17 @@ class Resolved:
         """Potential of the water [V] at points (p, 3) [m]."""
         operator = self.field.to_points(points)[:, self.chosen(setting)]
         return np.asarray(operator @ solution.current / self.water.conductivity)
+
+
+def _some(laws: Law, which: NDArray[np.int64]) -> Law:
+    """The laws of patches `which`, repeats welcome."""
+    return Law(
+        laws.centre[:, which],
+        laws.inverse_slope[:, which],
+        laws.amplitude[:, which],
+        laws.floor[which],
+        laws.floor_potential[which],
+    )
 
 
 def boat_panels(plan: SlipPlan, along: int, girth: int) -> tuple[Panels, list[str]]:
