@@ -30,14 +30,11 @@ def test_three_years_of_anodes(benchmark: Any, monkeypatch: pytest.MonkeyPatch) 
     for _ in range(2):
         sail(craft, YEAR, [Spell(YEARS)])  # lets the compiled kernel come in, if it is there
     voyage = benchmark(sail, craft, YEAR, [Spell(YEARS)])
+    part = sail(craft, YEAR, [Spell(250.0)])  # before the first one is spent
     monkeypatch.setattr(seasons, "TOLERANCE", 2e-7)
-    fine = sail(craft, YEAR, [Spell(YEARS)])
-    worst = max(
-        abs(np.interp(t, fine.time, fine.mass[:, k]) - np.interp(t, voyage.time, voyage.mass[:, k]))
-        / craft.mass[k]
-        for k in craft.anodes
-        for t in [voyage.time[-1]]
-    )
+    fine, fine_part = sail(craft, YEAR, [Spell(YEARS)]), sail(craft, YEAR, [Spell(250.0)])
+    k = craft.anodes
+    worst = np.max(np.abs(part.mass[-1, k] - fine_part.mass[-1, k]) / craft.mass[k])
     late = np.nanmax(np.abs(voyage.gone_at[craft.anodes] / fine.gone_at[craft.anodes] - 1.0))
     benchmark.extra_info.update(
         patches=craft.size, solves=voyage.solves, steps=voyage.time.size, error_of_mass=float(worst),
