@@ -17,7 +17,14 @@ from pytest_benchmark.fixture import BenchmarkFixture
 from scipy.optimize import root
 
 from course.boats.datasets import load
-from course.engine import Kinetics, Network, Solution, System, Water, law, relax, solve, transfer_matrix
+from course.engine import Kinetics, Network, Solution, System, Water, law, relax, solve, transfer_matrix, warm
+
+
+@pytest.fixture(scope="module", autouse=True)
+def ready() -> None:
+    """The compiled kernel, where it can be."""
+    warm()
+
 
 NAMES = ["nickel_aluminium_bronze"] * 2 + ["stainless_316_passive"] * 2 + ["zinc_anode"] * 3
 NAMES += ["manganese_bronze"] * 2 + ["silicon_bronze"] * 3 + ["mild_steel", "naval_brass"]

@@ -8,12 +8,15 @@ Each figure is a fresh process. No time is asserted: machines differ.
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
+
+from course.engine import warm
 
 BOAT = """
 import time
@@ -33,8 +36,6 @@ KERNEL = (
 
 
 def figures(text: str, **environment: str) -> list[float]:
-    import os
-
     ran = subprocess.run(
         [sys.executable, "-P", "-c", text],
         env={**os.environ, **environment},
@@ -58,8 +59,6 @@ def test_import_and_first_solve(benchmark: BenchmarkFixture) -> None:
 @pytest.mark.benchmark(group="start")
 def test_kernel_from_a_warm_cache(benchmark: BenchmarkFixture) -> None:
     """numba's import, the machine code from the cache, and one solve by it."""
-    from course.engine import warm
-
     assert warm()
     times: list[list[float]] = []
     benchmark.pedantic(lambda: times.append(figures(KERNEL)), rounds=1 if benchmark.disabled else 5)
