@@ -21,7 +21,7 @@ HERE = Path(__file__).parent
 FUSED = {"contract"}  # a product and a sum may be rounded once; nothing else of fast mathematics
 STAMP = "compiled-for"
 # What the machine code of a family of modules ("kernel", "marina") is made from, beside the family itself.
-SOURCES = ("jit.py", "solve.py", "start.py", "terms.py", "tree.py", "water.py")
+SOURCES = ("jit.py", "kernel*.py", "solve.py", "start.py", "terms.py", "tree.py", "water.py")
 
 
 def user_cache() -> Path:
@@ -40,7 +40,7 @@ def cache_folder(family: str = "kernel") -> Path:
     """
     given = os.environ.get("NUMBA_CACHE_DIR")
     made_of = hashlib.sha256(f"{sys.version} numba {metadata.version('numba')} {HERE}".encode())
-    for path in sorted(path for pattern in (f"{family}*.py", *SOURCES) for path in HERE.glob(pattern)):
+    for path in sorted({path for pattern in (f"{family}*.py", *SOURCES) for path in HERE.glob(pattern)}):
         made_of.update(path.name.encode("utf-8"))
         made_of.update(path.read_bytes())
         made_of.update(str(path.stat().st_mtime_ns).encode())  # numba's own index goes by it
