@@ -45,6 +45,9 @@ def test_hull_of_1500_panels_once(benchmark: BenchmarkFixture) -> None:
     panels, _ = boat_panels(PLAN, 36, 17)
     basin = Basin(True, PLAN.berth.depth_m, PLAN.berth.bed_reflection)
     water_field(panels, basin)  # the compiler's work is not the field's
+    begun = time.process_time()
+    water_field(panels, basin)
+    benchmark.extra_info["own_s"] = round(time.process_time() - begun, 2)  # where others share the machine
     field = benchmark(water_field, panels, basin)
     benchmark.extra_info.update(panels=panels.size, hull=int((panels.body >= 0).sum()), patches=field.patches)
     assert 1400 <= panels.size <= 1700
@@ -164,7 +167,7 @@ def test_banded_sphere_beside_finite_elements(benchmark: BenchmarkFixture) -> No
     again = (time.perf_counter() - begun) / 5
     benchmark.extra_info.update(
         fem_s=round(fem, 2),
-        fem_unknowns=theirs.unknowns,
+        fem_unknowns=int(theirs.unknowns),
         field_once_s=round(once, 2),
         fem_over_field_and_solve=round(fem / (once + again), 1),
         fem_over_resolve=round(fem / again),

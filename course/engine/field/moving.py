@@ -34,9 +34,9 @@ def with_moved(field: Field, patch: int, sheet: Panels) -> Field:
         np.concatenate([old.patch[kept], fresh.patch]),
         np.concatenate([old.body[kept], fresh.body]),
     )
-    shape = plain.shape_of(panels, field.basin, extent(panels))
-    rest = plain.shape_of(panels.take(np.arange(kept.size)), field.basin, extent(panels))
     new = plain.shape_of(fresh, field.basin, extent(panels))
+    rest = field.shape.part(kept, new.rings)
+    shape = rest.joined(new)
     weight = fresh.area / fresh.area.sum()
     heard, flux = _of_the_new(rest, new, weight)
     return _assemble(field, patch, panels, shape, kept, weight, heard, _conserved(old, kept, flux), new)

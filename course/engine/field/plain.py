@@ -8,7 +8,7 @@ the bed beyond its mirror see points.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,6 +38,19 @@ class Shape:
     weight: Array
     mirrors: Array
     rings: Array
+
+    def part(self, which: NDArray[np.int64], rings: Array) -> Shape:
+        """Some of the panels, with the `rings` of another extent."""
+        arrays = {name: getattr(self, name)[which] for name in self._by_panel()}
+        return replace(self, rings=rings, **arrays)
+
+    def joined(self, other: Shape) -> Shape:
+        """These panels and then the other's, in the other's water."""
+        arrays = {n: np.concatenate([getattr(self, n), getattr(other, n)]) for n in self._by_panel()}
+        return replace(other, **arrays)
+
+    def _by_panel(self) -> list[str]:
+        return list(self.__dataclass_fields__)[:-2]
 
 
 def gauss_points(panels: Panels, count: int) -> tuple[Array, Array]:

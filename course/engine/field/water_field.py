@@ -13,7 +13,7 @@ potential is the single layer of q. Conductivity only scales it.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -97,7 +97,7 @@ class Field:
         self.basin.check(at[:, 2], "point")
         shape = self.shape
         if self.basin.has_bed:
-            shape = plain.shape_of(self.panels, self.basin, extent(self.panels, at), 1)
+            shape = replace(shape, rings=self.basin.rings(extent(self.panels, at)))
         return np.asarray(kernels()[1](at, shape) @ self.strength)
 
 
