@@ -68,9 +68,9 @@ def test_flush_metals_have_the_size_they_are_described_with(boat: Resolved) -> N
 def test_lumped_and_resolved_with_all_anodes(boat: Resolved, water: str, bus_mV: float, total: float) -> None:
     """Measured: bus 1.9, 10.5 and 8.1 mV apart, anode current 5e-5, 2e-4 and 19 % (sea, brackish, fresh).
 
-    In sea water the oxygen limit sets the current of every cathode, and only how the anodes share it moves (5 %).
-    In fresh water potential falls along each shaft beside its anode, which one patch a metal cannot show: the
-    resolved shaft takes up 43 % more.
+    In sea water the oxygen limit sets the current of every cathode, and only how the anodes share it moves: a shaft anode
+    gives 9 % more and the hanging one 5 % less. In fresh water potential falls along each shaft beside its anode,
+    which one patch a metal cannot show: the resolved shaft takes up 42 % more.
     """
     lumped, one, many = solved(boat, boat.lumped.start, water)
     assert 1e3 * abs(one.node_voltage[0] - many.node_voltage[0]) < bus_mV
@@ -99,9 +99,9 @@ def test_lumped_and_resolved_on_the_shaft_anodes_alone(
 
 
 def test_the_difference_is_not_the_panels() -> None:
-    """A hull cut half as finely again in both ways moves the bus by 0.14 mV in sea water, 0.6 in fresh (measured)."""
+    """A hull cut half as finely again both ways moves the bus by 0.14, 0.46, 1.1 mV in sea, brackish, fresh water (measured)."""
     coarse, fine = (Resolved(plan_in(32.0), *cut) for cut in ((20, 10), (30, 14)))
-    for water, allowed_mV in (("sea", 0.25), ("fresh", 1.5)):
+    for water, allowed_mV in (("sea", 0.2), ("brackish", 0.6), ("fresh", 1.5)):
         buses = [solved(boat, boat.lumped.start, water)[2].node_voltage[0] for boat in (coarse, fine)]
         assert 1e3 * abs(buses[0] - buses[1]) < allowed_mV
 

@@ -12,7 +12,7 @@ from course.engine.field.basin import Basin
 from course.engine.field.hull import cuts, hull
 from course.engine.field.moving import with_moved
 from course.engine.field.panels import Panels, join, panels
-from course.engine.field.plane_map import PlaneMap, plane_map
+from course.engine.field.plane_map import PlaneMap, inside, plane_map
 from course.engine.field.shapes import (
     box,
     disk,
@@ -38,6 +38,7 @@ __all__ = [
     "even",
     "graded",
     "hull",
+    "inside",
     "join",
     "panels",
     "plane_map",

@@ -89,7 +89,8 @@ class Field:
     def to_points(self, points: ArrayLike) -> Array:
         """Potential at points (p, 3) of the water per ampere of each patch [ohm at 1 S/m], (p, n).
 
-        Raises EngineError for points out of the water or farther off than the panels were told to expect.
+        At a point inside a closed body it is the layer's own potential there, of no use (`inside` tells). Raises
+        EngineError for points above the surface or below the bed.
         """
         at = require_array("coordinate of point", points, "m", -1e5, 1e5)
         if at.ndim != 2 or at.shape[1] != 3:
