@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+import sys
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from course.engine import EngineError, Network, Solution, System, Water, solve
+from course.engine import EngineError, Network, Solution, System, Water, law, solve, transfer_matrix
 
 SAME = 1e-9  # V
 
@@ -40,3 +41,33 @@ def test_changed_is_the_system_made_anew(boat) -> None:
         before.changed(network=Network(2))
     with pytest.raises(EngineError, match="conductivity ratio is 0"):
         before.changed(conductivity_ratio=0.0)
+
+
+def crowd(metals, number: int, wire: float) -> System:
+    """`number` small spheres of three metals along a bus of many wires, one of them of `wire` ohm."""
+    rng = np.random.default_rng(3)
+    at = np.stack(
+        [0.3 * np.arange(number), rng.uniform(-1, 1, number), rng.uniform(-1.5, -0.2, number)], axis=1
+    )
+    radii = rng.uniform(0.02, 0.08, number)
+    names = ("zinc_anode", "silicon_bronze", "stainless_316_passive")
+    water = Water(288.15, 12.0)
+    wires = [(k, number, 1.0 / (wire if k == 3 else 0.01 * (1 + k % 7))) for k in range(number)]
+    return System(
+        transfer_matrix(at, 1.0 / (4.0 * math.pi * radii), radii, 3.0, 0.5) / water.conductivity,
+        4.0 * math.pi * radii**2,
+        law([metals[names[k % 3]] for k in range(number)], water),
+        np.arange(number),
+        Network(number + 1, wires),
+    )
+
+
+def test_chord_steps_end_where_tangent_steps_do(metals, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A system large enough to finish on kept factors, cold and from an earlier answer, against full steps only."""
+    one, other = crowd(metals, 80, 0.01), crowd(metals, 80, 2.0)
+    cold, warm = solve(one), solve(other, solve(one))
+    monkeypatch.setattr(sys.modules["course.engine.solve"], "MANY", 10_000)
+    assert apart(solve(one), cold) < SAME
+    full = solve(other, solve(one))
+    assert apart(full, warm) < SAME
+    assert full.iterations < warm.iterations  # so that the kept factors were indeed used
