@@ -9,18 +9,20 @@ from __future__ import annotations
 
 import os
 import re
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
-from urllib.parse import urlsplit
+from urllib.parse import unquote, urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Page, Request, Response, expect, sync_playwright
+from playwright.sync_api import Browser, Page, Request, Response, WebSocket, expect, sync_playwright
 
 from instructor.doctor import find_chromium
 
 PATIENCE_MS = 90_000  # for a shared machine with two cores; it says nothing about speed
+expect.set_options(timeout=PATIENCE_MS)
 
 NO_NAMES = "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost"
 
@@ -75,9 +77,11 @@ def desk(
 
 @dataclass
 class Watch:
-    """What went wrong in a page while it was open."""
+    """What went wrong in a page while it was open, and its live connections to kernels."""
 
     wrong: list[str] = field(default_factory=list)
+    kernels: list[tuple[Page, WebSocket]] = field(default_factory=list)
+    asked: dict[Page, str] = field(default_factory=dict)
 
     def follow(self, page: Page) -> None:
         """Listen to a page."""
@@ -85,6 +89,15 @@ class Watch:
         page.on("requestfailed", self._failed)
         page.on("response", self._answered)
         page.on("pageerror", self._erred)
+        page.on("websocket", lambda opened: self._connected(page, opened))
+
+    def connections(self, page: Page) -> int:
+        """Return how many kernels a page is connected to."""
+        return sum(owner is page and not opened.is_closed() for owner, opened in self.kernels)
+
+    def _connected(self, page: Page, opened: WebSocket) -> None:
+        if "/api/kernels/" in opened.url:
+            self.kernels.append((page, opened))
 
     def _erred(self, error: Exception) -> None:
         if not any(re.search(pattern, str(error)) for pattern in MAY_ERR):
@@ -125,6 +138,7 @@ def page_at(browser: Browser, watch: Watch) -> Iterator[Callable[..., Page]]:
         page = context.new_page()
         page.set_default_timeout(PATIENCE_MS)
         watch.follow(page)
+        watch.asked[page] = url
         page.goto(url)
         return page
 
@@ -140,31 +154,38 @@ class Lab:
     """JupyterLab in a page, and what a learner does in it."""
 
     page: Page
+    watch: Watch
 
-    def wait_open(self) -> None:
-        """Wait until a notebook is on the page and its kernel is at rest."""
-        expect(self.page.locator(".jp-NotebookPanel:visible .jp-Cell").first).to_be_visible(
-            timeout=PATIENCE_MS
-        )
-        kernel = self.page.locator(".jp-NotebookPanel:visible .jp-KernelName")
-        expect(kernel).to_contain_text(
-            "Python 3", timeout=PATIENCE_MS
-        )  # before it has one, it is "idle" as well
+    def wait_open(self, name: str | None = None) -> None:
+        """Wait until a notebook (by default the one the page was opened at) is in front and its kernel at rest."""
+        path = urlsplit(self.watch.asked[self.page]).path
+        if "/lab" in path:  # which first shows again what was open the last time
+            front = self.page.locator("#jp-main-dock-panel .lm-mod-current .lm-TabBar-tabLabel")
+            expect(front).to_have_text(name or unquote(path.rpartition("/")[2]))
+        expect(self.page.locator(".jp-NotebookPanel:visible .jp-Cell").first).to_be_visible()
+        self._wait_connected()  # before it has a kernel a page says "idle" as well, and runs nothing
         self.wait_idle()
+
+    def _wait_connected(self) -> None:
+        """Wait until every notebook on the page has its connection to a kernel."""
+        until = time.monotonic() + PATIENCE_MS / 1000
+        while self.watch.connections(self.page) < self.page.locator(".jp-NotebookPanel").count():
+            assert time.monotonic() < until, "a notebook on the page got no kernel"
+            self.page.wait_for_timeout(50)
 
     def wait_idle(self) -> None:
         """Wait until the kernel has nothing to do and no cell waits."""
         indicator = self.page.locator(".jp-NotebookPanel:visible .jp-Notebook-ExecutionIndicator")
-        expect(indicator).to_have_attribute("data-status", "idle", timeout=PATIENCE_MS)
+        expect(indicator).to_have_attribute("data-status", "idle")
         waiting = self.page.locator(".jp-NotebookPanel:visible .jp-InputPrompt", has_text="[*]")
-        expect(waiting).to_have_count(0, timeout=PATIENCE_MS)
+        expect(waiting).to_have_count(0)
 
     def run_all(self) -> None:
         """Choose Run > Run All Cells, and wait until all have run."""
         code = self.page.locator(".jp-NotebookPanel:visible .jp-CodeCell")
         self.page.get_by_role("menuitem", name="Run", exact=True).click()
         self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
-        expect(code.last).not_to_have_class(re.compile("jp-mod-noOutputs"), timeout=PATIENCE_MS)
+        expect(code.last).not_to_have_class(re.compile("jp-mod-noOutputs"))
         self.wait_idle()
 
     def errors(self) -> list[str]:
@@ -178,9 +199,9 @@ class Lab:
 
 
 @pytest.fixture
-def lab() -> Callable[[Page], Lab]:
-    """Return what wraps a page in the learner's doings."""
-    return Lab
+def lab(watch: Watch) -> Callable[[Page], Lab]:
+    """Return what wraps a page of `page_at` in the learner's doings."""
+    return lambda page: Lab(page, watch)
 
 
 @pytest.fixture
