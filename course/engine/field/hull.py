@@ -74,7 +74,8 @@ def _end(outline: Array, levels: Array, forward: bool) -> Array:
     cells = np.stack([grid[:-1, :-1], grid[1:, :-1], grid[1:, 1:], grid[:-1, 1:]], axis=2).reshape(-1, 4, 3)
     if forward:
         cells = cells[:, ::-1]
-    return _without_folds(cells)
+    cross = np.cross(cells[:, 2] - cells[:, 0], cells[:, 3] - cells[:, 1])
+    return _without_folds(cells[np.linalg.norm(cross, axis=1) > AFLOAT**2])  # none under an upright side
 
 
 def cuts(low: float, high: float, count: int, keep: Sequence[float] = ()) -> Array:
