@@ -27,7 +27,10 @@ CROWD = 1.0  # grid step in mean distances between patches: near sums and transf
 
 @dataclass(frozen=True, eq=False)
 class Field:
-    """Blocks at the water's own conductivity. own: each craft's transfer matrix, flat; see `marina_kernel`."""
+    """own: each craft's transfer matrix [ohm], flat; the other blocks as `marina_kernel` has them, times `scale`.
+
+    Blocks of near crafts are of double precision without a grid, of single precision beside one.
+    """
 
     first: NDArray[np.int64]
     own_offset: NDArray[np.int64]
@@ -37,6 +40,7 @@ class Field:
     begins: NDArray[np.int64]
     near_offset: NDArray[np.int64]
     blocks: Array
+    single: NDArray[np.float32]
     grid: Grid | None
     scale: float
 
@@ -46,9 +50,12 @@ class Field:
 
     def apply(self, current: Array, room: Room | None = None) -> Array:
         """Potential [V] at each patch from the currents [A] of all other crafts."""
-        near = self.near, self.begins, self.near_offset, self.blocks
-        field = loops.near_field(self.first, *near, self.own_offset, self.gentle, current)
-        if self.grid is not None:
+        near = self.near, self.begins, self.near_offset
+        own = self.own_offset, self.gentle, current
+        if self.grid is None:
+            field = loops.near_field(self.first, *near, self.blocks, *own)
+        else:
+            field = loops.near_field_single(self.first, *near, self.single, *own)
             self.grid.add(current, field, room or self.grid.room())
         field *= self.scale
         return np.asarray(field)
@@ -66,7 +73,7 @@ class Field:
     def bytes_held(self) -> int:
         """Memory of the blocks and the grid's kernel."""
         grid = self.grid.kernel.nbytes if self.grid is not None else 0
-        return self.own.nbytes + self.gentle.nbytes + self.blocks.nbytes + grid
+        return self.own.nbytes + self.gentle.nbytes + self.blocks.nbytes + self.single.nbytes + grid
 
 
 @dataclass(frozen=True)
@@ -160,5 +167,9 @@ def survey(
     own, gentle = loops.own_blocks(at, spread, FOUR_PI * alone - 1.0 / spread, first, own_offset, *parts)
     difference = tables.rest - tables.smooth
     blocks = loops.near_blocks(at, spread, first, near, begins, near_offset, difference, tables.shape)
+    few_digits = blocks.astype(np.float32)  # for use beside a grid, which errs by more
+    double, single = (blocks, few_digits[:0].copy()) if grid is None else (blocks[:0].copy(), few_digits)
     scale = 1.0 / (FOUR_PI * conductivity)
-    return Field(first, own_offset, own * scale, gentle, near, begins, near_offset, blocks, grid, scale)
+    return Field(
+        first, own_offset, own * scale, gentle, near, begins, near_offset, double, single, grid, scale
+    )

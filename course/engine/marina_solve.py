@@ -9,6 +9,7 @@ This module is compiled on import: `marina.solve_marina` is the way in.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import cast
 
@@ -27,9 +28,15 @@ ROUNDS = 120
 INNER = 60  # rounds of conjugate gradients
 COUPLE_BELOW = 0.05  # V: the other crafts' field waits until steps are this short
 COUPLE_AGAIN = 0.02  # V: the same from a given start, where one craft has much to do and the others little
-FINE = 2e-11  # V: to which the field is found in the end
-SHORT = 1e-6  # V: after a step this short, laws obeyed and a field known to FINE are an answer
-STALE = 2e-7  # V: a craft whose patches moved less keeps her tangents' slopes
+FINE, FINE_ON_GRID = (
+    2e-11,
+    1e-9,
+)  # V: to which the field is found in the end; the grid itself errs by some 1e-8
+SHORT = 1e-6  # V: after a step this short, laws obeyed and a field known finely are an answer
+STALE, LATE = 2e-7, 1e-5  # V: a craft whose patches moved less keeps her slopes, once steps are under LATE
+BEND = (
+    2e-3  # V: before that, she keeps them while movement squared over this is under the next step looked for
+)
 STRING_CURRENT = 1e-12  # A: a diode string has settled when a step changes it by less
 
 
@@ -43,6 +50,7 @@ class State:
     slope: Array
     tangents: loops.Tangents
     stale: NDArray[np.bool_]
+    moved: Array
     strings_moved: bool = True
     coupled: bool = False
     factors: Factors | None = None
@@ -58,6 +66,11 @@ class Answered:
     field: Array
 
 
+def sought(last: float) -> float:
+    """The step [V] that may follow one of `last` [V]: finer would be lost in the bend of the laws."""
+    return min(0.1 * last, 10.0 * last**2)
+
+
 class Newton:
     """One marina being solved."""
 
@@ -65,6 +78,7 @@ class Newton:
         self.marina = marina
         self.water, self.hulls, self.shore = marina.field, marina.wiring.hulls, marina.wiring.shore
         self.room = self.water.room()
+        self.fine = FINE if self.water.grid is None else FINE_ON_GRID
         self.table = marina.table
 
     def begin(self, start: Solution | None) -> State:
@@ -85,7 +99,7 @@ class Newton:
             patch = start.polarisation.copy()
             string = self.shore.string_voltage(start.node_voltage[self.marina.wiring.shore_node])
             field = start.water_potential - self.water.own_potential(start.current)
-        return State(patch, string, field, np.ones(n), tangents, stale)
+        return State(patch, string, field, np.ones(n), tangents, stale, np.zeros(stale.size))
 
     def linearise(self, state: State) -> tuple[Array, Array, Factors]:
         """Densities [A/m2] at the points, what drives the patches [V], and the factorised shore."""
@@ -99,6 +113,7 @@ class Newton:
             raise EngineError(f"the patches of craft {failed} stand too close together to be told apart.")
         if state.factors is None or state.strings_moved or bool(state.stale.any()):
             state.factors = self.shore.factorise(state.tangents[2], state.string)
+        state.moved[state.stale] = 0.0
         ahead = self.marina.area * density / state.slope - state.patch
         return density, ahead + self.hulls.parts[2][self.hulls.on_patch], state.factors
 
@@ -141,7 +156,7 @@ class Newton:
         last, leash = 1.0, Leash(state.patch.size)
         for count in range(1, ROUNDS + 1):
             density, drive, factors = self.linearise(state)
-            enough = max(FINE, min(0.1 * last, 10.0 * last**2))
+            enough = max(self.fine, sought(last))
             if state.coupled:
                 found = self.couple(state, factors, drive, enough)
             else:
@@ -152,7 +167,7 @@ class Newton:
             if not np.isfinite(at).all():
                 return None
             last, still = self.move(state, at, density, found.shore, leash, count)
-            if state.coupled and still and enough == FINE:
+            if state.coupled and still and enough == self.fine:
                 residual = self.residual(state, found.current)
                 if residual <= RESIDUAL:
                     return self.told(found, at, u, count, residual)
@@ -177,7 +192,8 @@ class Newton:
         if last > NEAR:
             step = leash.shorten(step, density, state.slope / self.marina.area, count)
         state.patch = state.patch + step
-        state.stale = np.maximum.reduceat(np.abs(step), self.hulls.offset[:-1, 0]) > STALE
+        state.moved = state.moved + np.maximum.reduceat(np.abs(step), self.hulls.offset[:-1, 0])
+        state.stale = state.moved > (STALE if last < LATE else math.sqrt(BEND * sought(last)))
         return largest, last <= SHORT and flow <= STRING_CURRENT
 
     def residual(self, state: State, current: Array) -> float:

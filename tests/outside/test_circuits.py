@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import datetime
 import math
+import re
 import shutil
 import subprocess
 from pathlib import Path
@@ -79,13 +80,21 @@ def apart(system: System, text: str) -> float:
 
 
 def differences(count: int) -> np.ndarray:
-    systems = (random_circuit(seed) for seed in range(count))
-    return np.array([apart(system, netlist(system, solve(system), GRAIN)) for system in systems])
+    """One for each circuit; nan where the simulator itself gives up."""
+    found = []
+    for seed in range(count):
+        system = random_circuit(seed)
+        text = netlist(system, solve(system), GRAIN)
+        try:
+            found.append(apart(system, text))
+        except EngineError:
+            found.append(math.nan)
+    return np.array(found)
 
 
 def test_random_circuits_settle_where_ngspice_settles() -> None:
     found = differences(ALWAYS)
-    assert found.max() < SAME, f"circuit {int(found.argmax())} is {found.max():.1e} V apart"
+    assert found.max() < SAME, f"circuit {int(found.argmax())} is {found.max():.1e} V apart, or not simulated"
 
 
 def test_ngspice_settles_there_from_rest_potentials_too() -> None:
@@ -120,16 +129,20 @@ def test_a_simulator_that_gives_up_is_an_error() -> None:
 
 @pytest.mark.long
 def test_the_whole() -> None:
-    """A thousand circuits; the result is kept and dated."""
-    found = differences(WHOLE)
+    """A thousand circuits; the result is kept and dated. ngspice fails to settle in a few of them."""
+    every = differences(WHOLE)
+    found = every[np.isfinite(every)]
     version = subprocess.run([str(SIMULATOR), "-v"], capture_output=True, encoding="utf-8", check=True).stdout
-    name = next(line for line in version.splitlines() if "ngspice" in line).strip("* ")
+    name = re.search(r"ngspice-\S+", version)
     day = datetime.datetime.now(datetime.UTC).date().isoformat()
+    RESULT.parent.mkdir(exist_ok=True)
     with RESULT.open("w", encoding="utf-8") as stream:
         stream.write(
-            f"# Random circuits against ngspice\n\n{day}, {name}: {WHOLE} circuits with isolators and leaks.\n"
+            f"# Random circuits against ngspice\n\n{day}, {name.group() if name else 'ngspice'}: {WHOLE} circuits "
+            f"with isolators and leaks, of which the simulator settled in {found.size}.\n"
             "Largest difference of any water or node voltage in a circuit [V]:\n\n"
             f"| median | 99 % | largest | gate |\n|---|---|---|---|\n| {np.median(found):.1e} | "
             f"{np.quantile(found, 0.99):.1e} | {found.max():.1e} | {SAME:.0e} |\n"
         )
-    assert found.max() < SAME, f"circuit {int(found.argmax())} is {found.max():.1e} V apart"
+    assert found.size > 0.99 * WHOLE
+    assert found.max() < SAME, f"{found.max():.1e} V apart"
