@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import sys
 
 import numpy as np
 import pytest
@@ -23,7 +24,7 @@ from course.engine.field import (
     water_field,
     with_moved,
 )
-from course.engine.field.water_field import extent
+from course.engine.field.water_field import extent, kernels
 
 from .conftest import BED, barge_with_fittings
 
@@ -164,3 +165,11 @@ def test_a_moved_sheet_is_the_field_made_anew(barge: Field) -> None:
     np.testing.assert_allclose(quick.strength, anew.strength, atol=1e-10)
     back = with_moved(quick, 2, old.take(old.patch == 2))
     np.testing.assert_allclose(back.transfer, barge.transfer, rtol=1e-10)
+
+
+def test_without_a_compiler_the_twin_does_the_work(monkeypatch: pytest.MonkeyPatch) -> None:
+    body = cap_and_band(6)
+    monkeypatch.setitem(sys.modules, "course.engine.field.compiled", None)
+    monkeypatch.delattr("course.engine.field.compiled", raising=False)
+    assert kernels() == (plain.pairs, plain.at_points)
+    np.testing.assert_allclose(cap_and_band(6).transfer, body.transfer, rtol=1e-11)
