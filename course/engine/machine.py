@@ -11,7 +11,7 @@ from course.engine.compiled import kernel
 from course.engine.errors import Array
 from course.engine.system import Solution, System
 
-_KEPT = "_for_the_kernel"  # beside the system's other computed parts, so that with_law shares it
+_KEPT = "kernel"
 
 
 def kernel_for(system: System, work: int = 1) -> ModuleType | None:
@@ -32,7 +32,7 @@ def run(
 
     Returns the last solution (None: it did not settle), the number of steps, and whether the last was short.
     """
-    kept = system.__dict__.get(_KEPT) or _prepare(machine, system)
+    kept = system.prepared.get(_KEPT) or _prepare(machine, system)
     transfer, circuit, diodes, area, member = kept
     n = area.shape[0]
     cold = patch is None
@@ -58,7 +58,7 @@ def _prepare(machine: ModuleType, system: System) -> tuple[Any, ...]:
     circuit = machine.reduce(transfer, reach, _own(tree.basis), _own(tree.matrix), _own(tree.inflow), rows)
     diodes = (_own(tree.diode_current), _own(tree.diode_volts))
     kept = (transfer, circuit, diodes, _own(system.area), np.array(system.groups[0]))
-    system.__dict__[_KEPT] = kept
+    system.prepared[_KEPT] = kept
     return kept
 
 

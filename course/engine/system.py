@@ -81,11 +81,16 @@ class System:
         weights[np.arange(member.size), member] = self.area
         return member, weights
 
+    @cached_property
+    def prepared(self) -> dict[str, Any]:
+        """What a solver makes of the circuit once, by its name; no law in it, so that `with_law` shares it."""
+        return {}
+
     def with_law(self, law: Law) -> System:
         """The same system with another law of the same size, sharing everything computed so far."""
         if law.size != self.law.size:
             raise EngineError(f"the new law has {law.size} patches; the system has {self.law.size}.")
-        _ = self.reach, self.groups
+        _ = self.reach, self.groups, self.prepared
         other = object.__new__(System)
         other.__dict__.update(self.__dict__)
         other.__dict__["law"] = law

@@ -156,3 +156,12 @@ def test_nothing_is_said_where_nothing_is_to_compile() -> None:
         [sys.executable, "-P", "-m", "course.engine"], capture_output=True, encoding="utf-8", check=True
     )
     assert (ran.stdout, ran.stderr) == ("", "")
+
+
+def test_another_law_shares_what_was_prepared(boat) -> None:
+    system = boat.system()
+    other = system.with_law(system.law.with_storage(np.full(6, 2.0), np.zeros(6)))
+    solve(other)
+    assert system.prepared
+    assert apart(solve(system), by_numpy(system)) < SAME
+    assert apart(solve(other), by_numpy(other)) < SAME
