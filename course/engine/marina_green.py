@@ -18,9 +18,8 @@ import numpy as np
 from scipy.special import erf
 
 from course.engine.errors import Array
+from course.engine.marina_kernel import ALONG, CELL, UPRIGHT
 
-CELL = 0.15  # of asinh(r/scale)
-ALONG, UPRIGHT = 6, 10  # coefficients in asinh(r/scale) and in s^2
 FAINT = 1e-12  # weight at which images are left out
 CHUNK = 4_000_000  # elements of one vectorised piece
 
