@@ -132,7 +132,7 @@ def test_the_cell_follows_the_mouse_and_its_last_place_is_what_counts(desk, page
     assert digits(scene) != before
     shot(page, "module_03_dragging")
     page.mouse.up()
-    expect(scene.locator(".ws-state")).to_have_text("at rest")
+    expect(scene.locator(".ws-state")).to_have_text("cell at rest")
     settled(scene)
     last = [row for row in rows(module, "action") if row["action"] == "hang_cell"][-1]
     assert last["args"]["x_m"] > 6.5
@@ -141,7 +141,7 @@ def test_the_cell_follows_the_mouse_and_its_last_place_is_what_counts(desk, page
     page.keyboard.press("ArrowLeft")
     page.keyboard.press("ArrowLeft")
     expect(scene.locator(".ws-state")).to_have_text("cell moving")
-    expect(scene.locator(".ws-state")).to_have_text("at rest")
+    expect(scene.locator(".ws-state")).to_have_text("cell at rest")
     settled(scene)
     after = [row for row in rows(module, "action") if row["action"] == "hang_cell"][-1]
     assert after["n"] == number + 1
