@@ -108,8 +108,9 @@ class Batch:
             object.__setattr__(self, name, _ends(name, getattr(self, name), self.size))
         if n == 0 or node.min() < 0 or node.max() >= self.size:
             raise EngineError(f"the patches need nodes of 0 to {self.size - 1}.")
-        swapped = np.swapaxes(self.transfer, 1, 2)
-        if np.abs(self.transfer - swapped).max() > ASYMMETRY * np.abs(self.transfer).max():
+        upper, lower = np.triu_indices(n, 1)
+        skew = self.transfer[:, upper, lower] - self.transfer[:, lower, upper]
+        if np.abs(skew).max(initial=0.0) > ASYMMETRY * max(self.transfer.max(), -self.transfer.min()):
             raise EngineError("a transfer matrix is not symmetric; symmetrise it before building a batch.")
 
     @property
@@ -237,10 +238,10 @@ def _metals(given: ArrayLike, shape: tuple[int, ...]) -> Array:
     """Kinetics in full shape; the smallest and largest value of each column pass the checks of one metal."""
     values = np.asarray(given, dtype=np.float64)
     wide = _widened("kinetics", values, shape)
-    columns = values.reshape(-1, shape[-1])
-    breakdown = columns[:, BREAKDOWN][~np.isnan(columns[:, BREAKDOWN])]
+    columns = np.ascontiguousarray(values.reshape(-1, shape[-1]).T)
+    breakdown = columns[BREAKDOWN][~np.isnan(columns[BREAKDOWN])]
     for extreme in (np.min, np.max):
-        row = extreme(columns, axis=0)
+        row = extreme(columns, axis=1)
         row[BREAKDOWN] = extreme(breakdown) if breakdown.size else math.nan
         kinetics_of_row(row)
     return wide
