@@ -246,3 +246,39 @@ def test_refusals() -> None:
         marina.with_craft(0, replace(marina.crafts[0], positions=marina.crafts[0].positions - 0.01))
     with pytest.raises(EngineError, match="the start belongs to a marina with other patches or nodes"):
         solve_marina(marina, solve_marina(make(4, 1)))
+
+
+def wrecked(seed: int) -> Marina:
+    """Five boats in water from nearly fresh to sea, three of them with broken bonds and two leaks of 12 or 24 V."""
+    rng = np.random.default_rng(seed)
+    marina = make(5, 1000 + seed, float(np.exp(rng.uniform(np.log(0.1), np.log(35.0)))))
+    for number in range(3):
+        craft = marina.crafts[number]
+        size = craft.network.size
+        ends = [tuple(int(k) for k in rng.choice(size, 2, replace=False)) for _ in range(2)]
+        leaks = [(a, b, float(rng.choice([-24, -12, 12, 24])), 10.0 ** rng.uniform(-2, 5)) for a, b in ends]
+        wires = [
+            (a, b, 10.0 ** rng.uniform(-2, 4)) for a, b, _ in craft.network.branches if rng.random() < 0.8
+        ]
+        marina = marina.with_craft(number, replace(craft, network=Network(size, wires, leaks)))
+    return marina
+
+
+def test_hard_faults_are_solved_too() -> None:
+    for seed in range(20):
+        marina = wrecked(seed)
+        found, whole = solve_marina(marina), solve(marina.system())
+        assert apart(found, whole) < EXACT, f"marina {seed}"
+        assert abs(found.current.sum()) < 1e-10
+
+
+@pytest.mark.parametrize("spread", [(60.0, 1.0), (0.0, 9.0)])
+def test_rivers_and_far_apart_clusters_have_a_field(spread: tuple[float, float]) -> None:
+    """Berths stretched along or across: a grid is laid under whatever there is."""
+    marina = make(20, 5)
+    berths = marina.berths * [1.0 + spread[0], 1.0 + spread[1], 1.0]
+    moved = Marina(marina.crafts, berths, 4.0, marina.shore, marina.dock_nodes, 4.0, 0.9)
+    grid, near = moved.survey(few=0), moved.survey(few=10_000)
+    current = np.random.default_rng(1).normal(size=moved.area.size)
+    exact = near.apply(current)
+    assert np.abs(grid.apply(current) - exact).max() < 5e-6 * np.abs(exact).max()
