@@ -1,11 +1,12 @@
 """Run the long comparisons with finite elements and keep what they gave, dated.
 
-python -m tests.outside.fem.report     (from the top of the checkout; writes tests/outside/results/)
+python -m tests.outside.fem.report [sphere] [barge]     (from the top of the checkout; writes tests/outside/results/)
 """
 
 from __future__ import annotations
 
 import datetime
+import sys
 from collections.abc import Iterator
 from importlib.metadata import version
 from pathlib import Path
@@ -22,7 +23,7 @@ WATERS = ("sea water", "a thirtieth of its conductivity")
 def heading(title: str) -> Iterator[str]:
     yield f"# {title}"
     yield ""
-    yield f"{datetime.datetime.now(datetime.UTC):%Y-%m-%d}, scikit-fem {version('scikit-fem')}, "
+    yield f"{datetime.datetime.now(datetime.UTC):%Y-%m-%d}, scikit-fem {version('scikit-fem')},"
     yield f"numpy {version('numpy')}, scipy {version('scipy')}. Made by `python -m tests.outside.fem.report`."
     yield ""
 
@@ -72,7 +73,9 @@ def sphere_page() -> Iterator[str]:
 
 
 def main() -> None:
-    for name, page in (("sphere", sphere_page), ("barge", barge_page)):
+    pages = {"sphere": sphere_page, "barge": barge_page}
+    for name in sys.argv[1:] or pages:
+        page = pages[name]
         text = "\n".join(page()).rstrip("\n") + "\n"
         (RESULTS / f"field_{name}.md").write_text(text, encoding="utf-8")
 

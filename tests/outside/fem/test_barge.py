@@ -23,9 +23,9 @@ from .barge import solve_by_bricks, solve_by_panels
 SEA = Water(288.15, 35.0)
 METALS = ("zinc_anode", "mild_steel", "nickel_aluminium_bronze")
 CONDUCTIVITIES = (SEA.conductivity, SEA.conductivity / 30)  # S/m
-BRICKS, PANELS = (2, 3, 4), (4, 6, 9, 13)
+BRICKS, PANELS = (2, 3, 4, 5), (4, 6, 9, 13, 17)
 CURRENT, POTENTIAL = 2e-3, 2e-3  # relative, V
-BRICK_ORDER, PANEL_ORDER = 3, 2  # of convergence in n, as three and four meshes show
+BRICK_ORDER, PANEL_ORDER = 3, 2  # of convergence in n, as the meshes show
 
 
 @dataclass(frozen=True)
@@ -73,12 +73,12 @@ def test_the_methods_close_in_on_each_other(both: Both, water: int) -> None:
 
 
 @pytest.mark.long
-def test_the_finest_meshes_agree_in_sea_water(both: Both) -> None:
-    bricks, panels = numbers(both.bricks, 0)[-1], numbers(both.panels, 0)[-1]
+@pytest.mark.parametrize("water", [0, 1], ids=["sea water", "a thirtieth"])
+def test_the_finest_meshes_agree(both: Both, water: int) -> None:
+    """Not extrapolated. Kept results: 1.1e-5 and 0.03 mV apart in sea water, 1.8e-3 and 0.2 mV at a thirtieth."""
+    bricks, panels = numbers(both.bricks, water)[-1], numbers(both.panels, water)[-1]
     assert abs(panels[0] / bricks[0] - 1.0) < CURRENT
     assert abs(panels[1] - bricks[1]) < POTENTIAL
-
-
 @pytest.mark.long
 def test_the_finest_meshes_agree_at_a_thirtieth(both: Both) -> None:
     """The potential does as claimed; the current of two unextrapolated meshes is 3e-3 apart, the edges' share."""
