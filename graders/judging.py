@@ -90,5 +90,5 @@ def reading_part(case: Case, field: str, title: str, out_of: float, wanted: Sett
     if value is None:
         return part(field, title, out_of, given, NOT_ANSWERED, "")
     truth = span(case.afloat, case.afloat.steady(wanted))
-    right = f"Soundly taken, and between {truth.low:.0f} and {truth.high:.0f} mV as this boat reads from end to end."
+    right = f"Soundly taken, and in line with {truth.low:.0f} to {truth.high:.0f} mV, as this boat reads from end to end."
     return part(field, title, out_of, given, reading_mistake(case, value, wanted), right)
