@@ -79,9 +79,3 @@ def test_the_finest_meshes_agree(both: Both, water: int) -> None:
     bricks, panels = numbers(both.bricks, water)[-1], numbers(both.panels, water)[-1]
     assert abs(panels[0] / bricks[0] - 1.0) < CURRENT
     assert abs(panels[1] - bricks[1]) < POTENTIAL
-@pytest.mark.long
-def test_the_finest_meshes_agree_at_a_thirtieth(both: Both) -> None:
-    """The potential does as claimed; the current of two unextrapolated meshes is 3e-3 apart, the edges' share."""
-    bricks, panels = numbers(both.bricks, 1)[-1], numbers(both.panels, 1)[-1]
-    assert abs(panels[1] - bricks[1]) < POTENTIAL
-    assert abs(panels[0] / bricks[0] - 1.0) < 2.0 * CURRENT
