@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import ModuleType
+from typing import Any
 from urllib.parse import quote, urlsplit
 
 import pytest
@@ -158,3 +159,36 @@ def start_desk() -> Iterator[Callable[..., Desk]]:
     yield start
     for desk in opened:
         desk.close()
+
+
+NO_NAMES = "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost"
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Path:
+    """Return the Chromium of this machine; without one skip, or fail where a browser is required."""
+    from instructor.doctor import find_chromium
+
+    found = find_chromium()
+    if found is None:
+        sentence = "No Chromium was found: install one (Debian: apt install chromium)."
+        if os.environ.get("WETSLIP_REQUIRE_BROWSER") == "1":
+            pytest.fail(sentence)
+        pytest.skip(sentence)
+    return found
+
+
+@pytest.fixture(
+    scope="module"
+)  # not longer: while it lives, no other test of this thread can run an event loop
+def browser(chromium: Path) -> Iterator[Any]:
+    """Yield a headless browser that can look up no name but this machine's."""
+    from playwright.sync_api import sync_playwright
+
+    flags = [NO_NAMES, "--no-proxy-server", "--disable-background-networking"]
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        flags.append("--no-sandbox")
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=chromium, args=flags)
+        yield opened
+        opened.close()

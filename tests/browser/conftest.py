@@ -17,14 +17,10 @@ from typing import Any
 from urllib.parse import unquote, urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Page, Request, Response, WebSocket, expect, sync_playwright
-
-from instructor.doctor import find_chromium
+from playwright.sync_api import Browser, Page, Request, Response, WebSocket, expect
 
 PATIENCE_MS = 90_000  # for a shared machine with two cores; it says nothing about speed
 expect.set_options(timeout=PATIENCE_MS)
-
-NO_NAMES = "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost"
 
 # A request that may fail: a pattern for "method address", and the reason.
 MAY_FAIL: dict[str, str] = {}
@@ -37,32 +33,6 @@ MAY_ERR = {
 
 SHOWN_DIALOG = ".jp-Dialog"
 SHOWN_NOTICE = ".Toastify__toast"
-
-
-@pytest.fixture(scope="session")
-def chromium() -> Path:
-    """Return the Chromium of this machine; without one skip, or fail where a browser is required."""
-    found = find_chromium()
-    if found is None:
-        sentence = "No Chromium was found: install one (Debian: apt install chromium)."
-        if os.environ.get("WETSLIP_REQUIRE_BROWSER") == "1":
-            pytest.fail(sentence)
-        pytest.skip(sentence)
-    return found
-
-
-@pytest.fixture(
-    scope="module"
-)  # not longer: while it lives, no other test of this thread can run an event loop
-def browser(chromium: Path) -> Iterator[Browser]:
-    """Yield a headless browser that can look up no name but this machine's."""
-    flags = [NO_NAMES, "--no-proxy-server", "--disable-background-networking"]
-    if hasattr(os, "geteuid") and os.geteuid() == 0:
-        flags.append("--no-sandbox")
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=chromium, args=flags)
-        yield opened
-        opened.close()
 
 
 @pytest.fixture(scope="module")

@@ -8,7 +8,6 @@ from __future__ import annotations
 import copy
 import http.server
 import json
-import os
 import threading
 from collections.abc import Callable, Iterator
 from functools import partial
@@ -19,8 +18,6 @@ import pytest
 
 HERE = Path(__file__).parent
 PANELS = HERE.parents[1] / "course" / "panels"
-NO_NAMES = "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost"
-
 PAGE = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>scene</title>
 <link rel="icon" href="data:,"><link rel="stylesheet" href="scene.css"></head>
 <body data-jp-theme-light="true"><main><div id="one"></div></main>
@@ -183,28 +180,6 @@ def served() -> Iterator[str]:
     server.shutdown()
     thread.join()
     server.server_close()
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    """Yield a headless Chromium of this machine; without one skip, or fail where a browser is required."""
-    from playwright.sync_api import sync_playwright
-
-    from instructor.doctor import find_chromium
-
-    found = find_chromium()
-    if found is None:
-        sentence = "No Chromium was found: install one (Debian: apt install chromium)."
-        if os.environ.get("WETSLIP_REQUIRE_BROWSER") == "1":
-            pytest.fail(sentence)
-        pytest.skip(sentence)
-    flags = [NO_NAMES, "--no-proxy-server", "--disable-background-networking"]
-    if hasattr(os, "geteuid") and os.geteuid() == 0:
-        flags.append("--no-sandbox")
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=found, args=flags)
-        yield opened
-        opened.close()
 
 
 @pytest.fixture
