@@ -37,7 +37,10 @@ def test_the_fleet_boat_is_read_whole():
 def test_a_negative_area_is_named_with_its_value(document):
     document["metals"][0]["wetted_area_m2"] = -0.2
     message = refusal(document)
-    assert message == "my_boat.yaml: metals, propeller_port, wetted_area_m2: it should be greater than 0, and is -0.2"
+    assert (
+        message
+        == "my_boat.yaml: metals, propeller_port, wetted_area_m2: it should be greater than 0, and is -0.2"
+    )
 
 
 def test_an_unknown_metal_is_answered_with_the_nearest(document):
