@@ -185,6 +185,26 @@ def test_a_baseline_that_is_none_is_named(bench, mistake, how):
 
 
 @pytest.mark.parametrize(
+    ("mistake", "how"), [("anode_lead_open", {"hanging": False}), ("anode_lifted", {"link": False})]
+)
+def test_a_reading_with_the_anodes_that_lacks_one_is_named(bench, mistake, how):
+    desk = bench("03.2")
+    desk.set_up()
+    anodes_out(desk, **how)
+    desk.answer(with_anodes=desk.read())
+    assert (desk.part("with_anodes").mistake, desk.part("with_anodes").points) == (mistake, 0)
+
+
+def test_an_overload_is_no_sound_reading(bench):
+    desk = bench("03.1")
+    desk.set_up(dial="200 mV")
+    assert desk.read() is None
+    desk.answer(hull_potential=-904)
+    assert desk.part("pass").mistake == "no_sound_reading"
+    assert desk.part("hull_potential").mistake == "not_recorded"
+
+
+@pytest.mark.parametrize(
     ("mistake", "wrong"),
     [
         ("shift_sign", lambda off, on: on - off),
