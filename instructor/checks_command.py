@@ -25,7 +25,6 @@ take long are left out; their dated results lie in tests/outside/results.
 
 exit code: 0 when every check held, 1 when one did not, 2 when they could not be run.
 """
-ROOT = Path(__file__).resolve().parents[1]
 START = "<!-- outside checks: between these marks by wetslip checks --write, not by hand -->"
 END = "<!-- end of outside checks -->"
 
@@ -44,17 +43,24 @@ def add_parser(subparsers: Any) -> None:
     parser.set_defaults(run=run_checks)
 
 
+def checkout() -> Path:
+    """Return the source's own folder: the current one, or the one this package lies in."""
+    places = (Path.cwd(), Path(__file__).resolve().parents[1])
+    return next((place for place in places if (place / "tests" / "outside").is_dir()), places[-1])
+
+
 def run_checks(arguments: argparse.Namespace) -> int:
     """Run the checks, print or write the table. Raises ClassError where they cannot be run."""
     from instructor.checks_table import between_markers, long_results, markdown, rows
 
     if arguments.write and arguments.files:
         raise ClassError("the table in DEVELOPERS.md is of all checks; leave out the files or --write.")
-    found = rows(collected(ROOT, arguments.files))
+    root = checkout()
+    found = rows(collected(root, arguments.files))
     table = markdown(found, datetime.now(UTC).date().isoformat())
-    table += long_results(ROOT / "tests" / "outside" / "results")
+    table += long_results(root / "tests" / "outside" / "results")
     if arguments.write:
-        page = ROOT / "DEVELOPERS.md"
+        page = root / "DEVELOPERS.md"
         try:
             text = between_markers(page.read_text(encoding="utf-8"), START, END, table)
         except ValueError as error:

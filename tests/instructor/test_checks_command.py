@@ -103,7 +103,10 @@ def test_only_what_stands_between_the_markers_is_replaced() -> None:
         between_markers("before", "<a>", "<b>", "new")
 
 
-def test_the_real_command_on_one_real_file(capfd: pytest.CaptureFixture[str], root: Path) -> None:
+def test_the_real_command_on_one_real_file(
+    capfd: pytest.CaptureFixture[str], root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(root)
     assert main(["checks", "test_faraday_and_wire.py"]) == 0
     said = capfd.readouterr().out
     assert "| the constant of astm g102 | K1 = 3.27e-3 mm g/(uA cm yr): ASTM G102" in said
@@ -111,13 +114,14 @@ def test_the_real_command_on_one_real_file(capfd: pytest.CaptureFixture[str], ro
 
 
 def test_what_cannot_be_run_is_said_in_a_sentence(
-    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+    capsys: pytest.CaptureFixture[str], root: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
+    monkeypatch.chdir(root)
     assert main(["checks", "test_of_nothing.py"]) == 2
     assert "tests/outside has no test_of_nothing.py" in capsys.readouterr().err
     assert main(["checks", "test_water.py", "--write"]) == 2
     assert "leave out the files or --write" in capsys.readouterr().err
-    monkeypatch.setattr(checks_command, "ROOT", tmp_path)
+    monkeypatch.setattr(checks_command, "checkout", lambda: tmp_path)
     assert main(["checks"]) == 2
     assert "an installed copy does not have them" in capsys.readouterr().err
 
