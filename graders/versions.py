@@ -15,11 +15,13 @@ PHYSICS = ("engine", "boats", "instruments")
 @lru_cache(maxsize=1)
 def frozen_versions() -> dict[str, str]:
     """Return the version of Wetslip and a fingerprint of everything a reading depends on."""
-    package = Path(course.__file__).resolve().parent
-    files = [path for folder in PHYSICS for path in (package / folder).rglob("*.py")]
-    files += datasets_folder().rglob("*.yaml")
+    package, data = Path(course.__file__).resolve().parent, datasets_folder()
+    files = {
+        p.relative_to(package).as_posix(): p for folder in PHYSICS for p in (package / folder).rglob("*.py")
+    }
+    files |= {f"datasets/{p.relative_to(data).as_posix()}": p for p in data.rglob("*.yaml")}
     fingerprint = hashlib.sha256()
-    for path in sorted(files, key=lambda path: path.parts[-3:]):
-        fingerprint.update(path.name.encode("utf-8"))
-        fingerprint.update(path.read_bytes().replace(b"\r\n", b"\n"))
+    for name in sorted(files):  # by the name within the house: a wheel and a checkout give the same
+        fingerprint.update(name.encode("utf-8"))
+        fingerprint.update(files[name].read_bytes().replace(b"\r\n", b"\n"))
     return {"wetslip": course.__version__, "physics": fingerprint.hexdigest()[:16]}
