@@ -95,7 +95,7 @@ def test_marking_a_class(benchmark: BenchmarkFixture, tmp_path: Path) -> None:
     began = time.perf_counter()
     assert main(["class", "mark", MODULE, "--folder", str(folder.root)]) == 0
     warm = time.perf_counter() - began
-    assert points(folder) == {f"learner{n:02d}": (30.0, 11.0, 16.0)[n % len(HABITS)] for n in range(size)}
+    assert points(folder) == {f"learner{n:02d}": (30.0, 11.0, 14.0)[n % len(HABITS)] for n in range(size)}
     benchmark.extra_info |= {
         "submissions": size,
         "mark, whole command [s]": round(seconds, 2),
