@@ -96,8 +96,8 @@ def collected(root: Path, files: list[str]) -> list[dict[str, Any]]:
             "-m",
             "pytest",
             "-q",
-            "-p",
-            "no:cacheprovider",
+            "-o",
+            f"cache_dir={scratch}/pytest",
             "-o",
             "enable_assertion_pass_hook=true",
         ]
