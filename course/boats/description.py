@@ -1,128 +1,64 @@
-"""A boat as its YAML file tells it, validated: hull, metals, anodes, bonding conductors, circuits.
+"""A boat as her YAML file tells it, validated: that every name in it is one she has.
 
-Places are metres: ``x_m`` forward of the transom, ``y_m`` to port, ``height_m`` above the water's surface.
+Her parts are in `boat_parts`, what is electrical aboard in `boat_systems`.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Any, Literal
 
 import yaml
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import Field, ValidationError, model_validator
 
+from course.boats.boat_parts import (
+    Anode,
+    BoatRow,
+    ClipPoint,
+    Conductor,
+    Hull,
+    InsideMetal,
+    Metal,
+    Part,
+    Place,
+    RawWaterMetal,
+)
+from course.boats.boat_systems import BATTERY_POSITIVE, Battery, Bilge, BilgeContact, Circuit, Shore
 from course.boats.datasets import datasets_folder, load, nearest
 
+__all__ = [
+    "COMMON_POINT",
+    "Anode",
+    "Battery",
+    "Bilge",
+    "BilgeContact",
+    "Boat",
+    "BoatError",
+    "Circuit",
+    "ClipPoint",
+    "Conductor",
+    "Hull",
+    "InsideMetal",
+    "Metal",
+    "Part",
+    "Place",
+    "RawWaterMetal",
+    "Shore",
+    "boat_from_document",
+    "fleet_boat",
+    "read_boat",
+]
+
 COMMON_POINT = "common_bonding_point"
-Positive = Annotated[float, Field(gt=0)]
-Fraction = Annotated[float, Field(gt=0, le=1)]
 
 
 class BoatError(ValueError):
     """A boat file that cannot be used; the message is one sentence for the person who wrote it."""
 
 
-class _Row(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
-
-
-class Place(_Row):
-    """A point on the boat."""
-
-    x_m: float
-    y_m: float
-    height_m: float
-
-
-class Hull(_Row):
-    """The hull and its outline from the side (``[x_m, height_m]`` points)."""
-
-    material: Literal["fibreglass", "wood", "steel", "aluminium"]
-    length_m: Positive
-    beam_m: Positive
-    draft_m: Positive
-    cabin_sole_height_m: float = 0.0
-    profile: tuple[tuple[float, float], ...]
-    deckhouse: tuple[tuple[float, float], ...] = ()
-
-
-class Part(_Row):
-    """A piece of metal: its id, its plain name, its place."""
-
-    id: str
-    label: str
-    place: Place
-
-
-class Metal(Part):
-    """One piece of metal in the water."""
-
-    metal: str
-    shape: Literal["propeller", "shaft", "rudder", "strut", "through_hull", "plate"]
-    wetted_area_m2: Positive
-    bare_fraction: Fraction = 1.0
-    length_m: Positive
-    basis: str = ""
-
-
-class InsideMetal(Part):
-    """A piece of metal that the water does not touch."""
-
-    shape: Literal["engine", "fitting"]
-    length_m: Positive
-
-
-class Anode(Part):
-    """A sacrificial anode; ``remaining`` is the fraction of its mass still there."""
-
-    alloy: str
-    mounting: Literal["flush_plate", "collar", "hanging"]
-    mass_kg: Positive
-    length_m: Positive
-    width_m: Positive
-    thickness_m: Positive
-    remaining: Fraction = 1.0
-
-
-class Conductor(_Row):
-    """A bonding conductor by gauge and length, or a contact by its resistance."""
-
-    id: str
-    from_: str = Field(alias="from")
-    to: str
-    gauge_awg: int | None = None
-    length_m: Positive | None = None
-    joints_ohm: Annotated[float, Field(ge=0)] = 0.0
-    contact_ohm: Positive | None = None
-    openable: bool = False
-    broken: bool = False
-    label: str = ""
-
-    @model_validator(mode="after")
-    def _has_resistance(self) -> Conductor:
-        if (self.contact_ohm is None) == (self.gauge_awg is None or self.length_m is None):
-            raise ValueError(f"the conductor {self.id!r} needs either gauge_awg and length_m, or contact_ohm")
-        return self
-
-
-class ClipPoint(_Row):
-    """A place inside the boat where a test clip can bite."""
-
-    id: str
-    at: str
-    label: str
-
-
-class Circuit(_Row):
-    """A direct-current circuit with its breaker."""
-
-    id: str
-    label: str
-    note: str = ""
-
-
-class Boat(_Row):
+class Boat(BoatRow):
     """A whole boat."""
 
     schema_: Literal[1] = Field(alias="schema")
@@ -136,14 +72,18 @@ class Boat(_Row):
     metals: tuple[Metal, ...]
     inside: tuple[InsideMetal, ...] = ()
     anodes: tuple[Anode, ...] = ()
+    raw_water: tuple[RawWaterMetal, ...] = ()
     conductors: tuple[Conductor, ...] = ()
     clip_points: tuple[ClipPoint, ...]
+    battery: Battery | None = None
     circuits: tuple[Circuit, ...] = ()
+    bilge: Bilge | None = None
+    shore: Shore | None = None
 
     @property
     def parts(self) -> tuple[Part, ...]:
         """Every piece of metal, in the water and inside."""
-        return (*self.metals, *self.anodes, *self.inside)
+        return (*self.metals, *self.anodes, *self.inside, *self.raw_water)
 
     @property
     def members(self) -> tuple[str, ...]:
@@ -151,32 +91,64 @@ class Boat(_Row):
         return (COMMON_POINT, *(part.id for part in self.parts))
 
     def place(self, member: str) -> Place:
-        """Return where a member is."""
+        """Return where a member, or the battery's positive post, is."""
         if member == COMMON_POINT:
             return self.common_bonding_point
+        if member == BATTERY_POSITIVE and self.battery is not None:
+            return self.battery.place
         return next(part.place for part in self.parts if part.id == member)
+
+    def label(self, member: str) -> str:
+        """Return the plain name of a member, a conductor, a circuit or the battery's positive post."""
+        rows = (*self.parts, *self.circuits)
+        fixed = {COMMON_POINT: "common bonding point", BATTERY_POSITIVE: "battery positive"}
+        found = fixed.get(member) or next((row.label for row in rows if row.id == member), "")
+        if found:
+            return found
+        wire = next((c for c in self.conductors if c.id == member), None)
+        if wire is None:
+            return member.replace("_", " ")
+        return (
+            wire.label or f"bonding conductor from the {self.label(wire.from_)} to the {self.label(wire.to)}"
+        )
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Boat:
-        names = self.members
-        doubled = {name for name in names if names.count(name) > 1}
-        if doubled:
-            raise ValueError(
-                f"the id {sorted(doubled)[0]!r} is used twice; every piece of metal needs its own"
-            )
+        for ids, what in ((self.members, "piece of metal"), (self._other_ids(), "thing")):
+            doubled = {name for name in ids if ids.count(name) > 1}
+            if doubled:
+                raise ValueError(f"the id {sorted(doubled)[0]!r} is used twice; every {what} needs its own")
         known = load("metals")
-        for part, alloy in [*((m, m.metal) for m in self.metals), *((a, a.alloy) for a in self.anodes)]:
+        alloyed = [(part.id, part.metal) for part in (*self.metals, *self.raw_water)]
+        for part, alloy in [*alloyed, *((a.id, a.alloy) for a in self.anodes)]:
             if alloy not in known:
                 raise ValueError(
-                    f"{part.id!r} is of a metal that is not known, {alloy!r}{nearest(alloy, known)}"
+                    f"{part!r} is of a metal that is not known, {alloy!r}{nearest(alloy, known)}"
                 )
-        ends = [(c.id, end) for c in self.conductors for end in (c.from_, c.to)]
-        for owner, end in [*ends, *((p.id, p.at) for p in self.clip_points)]:
+        for owner, end, names in self._ends():
             if end not in names:
                 raise ValueError(
                     f"{owner!r} is joined to {end!r}, which this boat does not have{nearest(end, names)}"
                 )
         return self
+
+    def _other_ids(self) -> tuple[str, ...]:
+        return (*(c.id for c in self.conductors), *(c.id for c in self.circuits))
+
+    def _ends(self) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+        """Every (owner, name it uses, names it may use)."""
+        names = self.members
+        flush = tuple(m.id for m in self.metals)
+        clips = (*names, BATTERY_POSITIVE) if self.battery is not None else names
+        yield from ((c.id, end, names) for c in self.conductors for end in (c.from_, c.to))
+        yield from ((p.id, p.at, clips) for p in self.clip_points)
+        yield from ((part.id, part.seacock, flush) for part in self.raw_water)
+        if self.battery is not None:
+            yield "battery", self.battery.negative_at, names
+        if self.bilge is not None:
+            yield from (("bilge", contact.to, names) for contact in self.bilge.contacts)
+        if self.shore is not None:
+            yield "shore", self.shore.earth_at, names
 
 
 def _spot(document: Any, steps: tuple[int | str, ...]) -> str:
