@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from graders.marks import Mark
-    from instructor.report import Result
+    from instructor.results import Result
     from instructor.roster import Learner
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")  # what spreadsheets take for a formula

@@ -1,0 +1,33 @@
+"""Pages made from our templates; everything put into one is escaped."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+TEMPLATES = Path(__file__).parent / "templates"
+
+
+def module_title(module: str) -> str:
+    """Return a module's id as a title: "03_reference_cell" -> "Module 03: reference cell"."""
+    number, _, words = module.partition("_")
+    return f"Module {number}: {words.replace('_', ' ')}" if words else module
+
+
+def render(template: str, **values: Any) -> str:
+    """Return a page made from one of our templates."""
+    return _surroundings().get_template(template).render(**values)
+
+
+def _surroundings() -> Any:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    surroundings = Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    surroundings.filters["points"] = lambda value: f"{value:.4g}"
+    return surroundings
