@@ -23,7 +23,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
 
-from course import desk_settings
+from course import desk_settings, pages
 from course.learner import FILE, Learner, new_self_learner, read_learner, write_learner
 
 MODULES = Path(__file__).parent / "modules"
@@ -137,13 +137,17 @@ def require_free(port: int) -> None:
             ) from error
 
 
-def first_page(folder: Path) -> str:
-    """Return where a browser begins: the first page, or the folder's listing where the page is missing."""
+def first_page(folder: Path, as_pages: bool = False) -> str:
+    """Return where a browser begins: the list of modules, the first page, or the folder's listing without one."""
+    if as_pages:
+        return pages.LIST
     return f"lab/tree/{quote(FIRST_PAGE)}" if (folder / FIRST_PAGE).is_file() else "lab"
 
 
-def open_desk(folder: Path, *, browser: bool, port: int | None, say: Callable[[str], None]) -> None:
-    """Open JupyterLab on a folder that is laid out, and stay until it is closed.
+def open_desk(
+    folder: Path, *, browser: bool, port: int | None, say: Callable[[str], None], as_pages: bool = False
+) -> None:
+    """Open JupyterLab, or pages without code, on a folder that is laid out, and stay until it is closed.
 
     Parameters
     ----------
@@ -155,6 +159,8 @@ def open_desk(folder: Path, *, browser: bool, port: int | None, say: Callable[[s
         None: the first free one from 8888.
     say : callable
         Told the address, and what else there is to say.
+    as_pages : bool
+        Whether to show the modules as pages without code.
 
     Raises
     ------
@@ -168,15 +174,15 @@ def open_desk(folder: Path, *, browser: bool, port: int | None, say: Callable[[s
     token = secrets.token_hex(16)
     scratch = tempfile.TemporaryDirectory(prefix="wetslip-", ignore_cleanup_errors=True)
     with scratch as name:
-        settings = desk_settings.write(folder, Path(name), host=HOST, port=port)
+        settings = desk_settings.write(folder, Path(name), host=HOST, port=port, as_pages=as_pages)
         environment = desk_settings.environment(os.environ, folder, Path(name)) | {"JUPYTER_TOKEN": token}
         log = folder / desk_settings.HIDDEN / desk_settings.LOG
-        server = _start(settings, folder, environment, log)
+        server = _start(settings, Path(name) if as_pages else folder, environment, log)
         processes = [server]
         try:
             _heed_signals()
             port = _wait_for_port(server, desk_settings.runtime(Path(name)), log)
-            url = f"http://{HOST}:{port}/{first_page(folder)}?token={token}"
+            url = f"http://{HOST}:{port}/{first_page(folder, as_pages)}?token={token}"
             say(f"The course is open at\n\n    {url}\n")
             say("Leave this window open; Ctrl-C here closes the course.")
             if browser and not webbrowser.open(url):
@@ -205,14 +211,12 @@ def _heed_signals() -> None:
             signal.signal(getattr(signal, name), signal.default_int_handler)
 
 
-def _start(
-    settings: Path, folder: Path, environment: Mapping[str, str], log: Path
-) -> subprocess.Popen[bytes]:
+def _start(settings: Path, where: Path, environment: Mapping[str, str], log: Path) -> subprocess.Popen[bytes]:
     # -P: a file in the learner's folder must not pass for a library.
     command = [sys.executable, "-P", "-m", "jupyter_server", f"--config={settings}"]
     with log.open("wb") as words:
         return subprocess.Popen(
-            command, cwd=folder, env=dict(environment), stdin=subprocess.DEVNULL, stdout=words, stderr=words
+            command, cwd=where, env=dict(environment), stdin=subprocess.DEVNULL, stdout=words, stderr=words
         )
 
 

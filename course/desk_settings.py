@@ -8,6 +8,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from course import pages
+
 HIDDEN = ".desk"
 LOG = "desk.log"
 FIRST_PORT, PORTS_TRIED = 8888, 50
@@ -42,6 +44,14 @@ def runtime(scratch: Path) -> Path:
     return scratch / "runtime"
 
 
+def pages_config(folder: Path, scratch: Path, *, host: str, port: int | None) -> dict[str, Any]:
+    """Return the configuration of the server that shows a learner's folder as pages without code."""
+    whole = server_config(folder, scratch, host=host, port=port)
+    kept = {name: whole[name] for name in ("ServerApp", "KernelSpecManager")}
+    kept["ServerApp"]["jpserver_extensions"] = {"voila.server_extension": True, "course.pages": True}
+    return kept | pages.configuration()
+
+
 def server_config(folder: Path, scratch: Path, *, host: str, port: int | None) -> dict[str, Any]:
     """Return the configuration of the server on a learner's folder."""
     page = {
@@ -73,7 +83,7 @@ def server_config(folder: Path, scratch: Path, *, host: str, port: int | None) -
     }
 
 
-def write(folder: Path, scratch: Path, *, host: str, port: int | None) -> Path:
+def write(folder: Path, scratch: Path, *, host: str, port: int | None, as_pages: bool = False) -> Path:
     """Write the settings into the scratch folder and return the path of the server's configuration."""
     page = scratch / "page"
     for made in (page, runtime(scratch), scratch / "temporary", folder / HIDDEN / "data"):
@@ -82,7 +92,8 @@ def write(folder: Path, scratch: Path, *, host: str, port: int | None) -> Path:
     _write_json(page / "overrides.json", OVERRIDES)
     _write_json(page / "page_config.json", {"disabledExtensions": KEPT_OUT})
     config = scratch / "desk.json"
-    _write_json(config, server_config(folder, scratch, host=host, port=port))
+    settings = pages_config if as_pages else server_config
+    _write_json(config, settings(folder, scratch, host=host, port=port))
     return config
 
 
@@ -108,6 +119,7 @@ def environment(outer: Mapping[str, str], folder: Path, scratch: Path) -> dict[s
     return kept | {
         "JUPYTER_NO_CONFIG": "1",  # neither the user's, nor the environment's, nor the machine's
         "JUPYTER_PREFER_ENV_PATH": "1",
+        "JUPYTER_PATH": str(pages.TEMPLATES),
         "JUPYTER_DATA_DIR": str(folder / HIDDEN / "data"),  # which notebooks are trusted
         "JUPYTER_RUNTIME_DIR": str(runtime(scratch)),
         "IPYTHONDIR": str(scratch / "ipython"),

@@ -15,6 +15,10 @@ there, so opening the same folder again goes on where you stopped. A file that
 is in the folder already is never overwritten. The folder may be moved, copied
 or handed in as a whole.
 
+With --pages the same modules open as pages without code: words, boats and
+forms, and no cell in sight. It is the same folder and the same work; open it
+either way, whenever you like. Pages are also the way in for a screen reader.
+
 Nothing leaves this machine, and your own Jupyter settings are neither read
 nor changed.
 """
@@ -26,6 +30,7 @@ who you are:
 
 examples:
   wetslip learn
+  wetslip learn --pages
   wetslip learn "D:\\School work\\corrosion" --id mlind --cohort spring-b
   wetslip learn --no-browser --port 8890
 
@@ -53,6 +58,7 @@ def add_parser(subparsers: Any) -> None:
     )
     parser.add_argument("--id", metavar="ID", help="your id on the class's roster")
     parser.add_argument("--cohort", metavar="CODE", help="the code of your class")
+    parser.add_argument("--pages", action="store_true", help="show pages without code instead of JupyterLab")
     parser.add_argument("--no-browser", action="store_true", help="open no browser, only print the address")
     parser.add_argument(
         "--port", metavar="N", type=int, help="the port to listen on (default: the first free one from 8888)"
@@ -74,7 +80,9 @@ def run(arguments: argparse.Namespace) -> int:
         laid = desk.lay_out(folder)
         say(f"{folder} is the folder of learner {learner.id}, cohort {learner.cohort}.")
         say(f"Course files copied into it: {laid.copied}; there already and left as they are: {laid.kept}.")
-        desk.open_desk(folder, browser=not arguments.no_browser, port=arguments.port, say=say)
+        desk.open_desk(
+            folder, browser=not arguments.no_browser, port=arguments.port, say=say, as_pages=arguments.pages
+        )
     except (desk.DeskError, LearnerError) as error:
         raise ClassError(str(error)) from error
     return 0

@@ -17,8 +17,9 @@ MAY_IMPORT = {
     "course.instruments": ("course.engine", "course.boats"),
     "course.panels": ("course.engine", "course.boats", "course.instruments"),
     "course.learner": (),
-    "course.desk_settings": (),
-    "course.desk": ("course.desk_settings", "course.learner"),
+    "course.pages": (),
+    "course.desk_settings": ("course.pages",),
+    "course.desk": ("course.desk_settings", "course.learner", "course.pages"),
     "course.face": ("course", "graders"),  # wires panels to marking, for the notebooks
     "graders": ("course.engine", "course.boats", "course.instruments", "course.learner"),
     "instructor": (
