@@ -170,6 +170,7 @@ def _one_of_three(boat: Boat, draw: Draw) -> tuple[Boat, Start]:
 
 
 FAMILIES: dict[str, Family] = {
+    "desk": Family("marsh_lantern", "cormorant_reach", _as_found),  # work on paper about a boat
     "hull_potential": Family("marsh_lantern", "cormorant_reach", _as_found),
     "baseline": Family("marsh_lantern", "cormorant_reach", _as_found),
     "verdict": Family("marsh_lantern", "cormorant_reach", _one_of_three),

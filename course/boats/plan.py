@@ -14,6 +14,8 @@ from pydantic import BaseModel, ConfigDict
 
 from course.boats.description import Boat
 
+Value = float | str | tuple[str, ...]  # what may stand on a sheet of drawn numbers and words
+
 
 class _Part(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -59,6 +61,7 @@ class SlipPlan(_Part):
     start: Start = Start()
     kit: Kit = Kit()
     record_card: dict[str, str] = {}
+    sheet: dict[str, Value] = {}  # numbers and words drawn for an exercise on paper
 
     def canonical_json(self) -> str:
         """Return the plan as JSON with sorted keys: the form that is hashed and stored."""
