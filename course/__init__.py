@@ -8,10 +8,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from course.face import bench, check, exercise, record, slip
+    from course.face import ask, bench, check, exercise, hint, record, slip
 
 __version__ = "0.1.0"
-__all__ = ["bench", "check", "exercise", "record", "slip"]
+__all__ = ["ask", "bench", "check", "exercise", "hint", "record", "slip"]
 
 
 def __getattr__(name: str) -> Any:

@@ -5,8 +5,8 @@ Whatever a learner does wrong is answered with a sentence, never a traceback.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import asdict
+from collections.abc import Callable, Mapping
+from dataclasses import asdict, dataclass, replace
 from functools import lru_cache, wraps
 from pathlib import Path
 from typing import Any
@@ -24,12 +24,22 @@ from course.learner import (
     read_learner,
     write_learner,
 )
-from graders.answers import Unanswerable, answers_in, last_values, record_answer
-from graders.exercise import Exercise
+from graders.answers import (
+    Unanswerable,
+    answers_in,
+    hints_taken,
+    last_values,
+    record_answer,
+    record_hint,
+    record_result,
+)
+from graders.exercise import Exercise, Field
 from graders.exercises import UnknownExercise, exercise_named
-from graders.marking import mark
+from graders.marking import HINT_COST, mark
 from graders.marks import Mark
+from graders.parts.order import shuffled
 from graders.personal import plan_for
+from graders.task import Task, said
 
 SPOKEN = (SlipError, UnknownExercise, LearnerError, Unanswerable)
 
@@ -60,27 +70,76 @@ def _learner(folder: Path) -> Learner:
     return read_learner(folder)
 
 
-@lru_cache(maxsize=32)
-def _slip(exercise: Exercise, learner: Learner, folder: Path, practice: int | None) -> Slip:
+@dataclass(frozen=True)
+class _Work:
+    """One learner's copy of an exercise, where it is kept, and its slip when there is one."""
+
+    exercise: Exercise
+    learner: Learner
+    task: Task
+    folder: Path
+    counts: bool  # part of an assignment
+    slip: Slip | None
+
+    def marked(self) -> Mark:
+        plan, rows = self.task.plan, answers_in(self.folder).rows
+        logbook = read_rows(self.folder / LOGBOOK).rows if self.slip else ()
+        return mark(self.exercise, plan, rows, logbook, self.task, hints_cost=self.counts)
+
+    def answer(self, values: Mapping[str, object]) -> Mark:
+        """Write an answer down and mark it; whether it was right is kept for the learner's own progress."""
+        record_answer(self.folder, self.exercise, self.task.plan.digest, self.learner.id, values)
+        marked = self.marked()
+        right = all(part.right for part in marked.parts)
+        record_result(self.folder, self.exercise, self.task.plan.digest, self.learner.id, right)
+        return marked
+
+    def hint(self, step: int) -> str:
+        record_hint(self.folder, self.exercise, self.task.plan.digest, self.learner.id, step)
+        return self.exercise.hint(self.task, step)
+
+    def taken(self) -> int:
+        return hints_taken(answers_in(self.folder).rows, self.exercise, self.task.plan.digest)
+
+    @property
+    def price(self) -> str:
+        if not self.counts:
+            return "Hints cost nothing in practice."
+        return f"Each hint costs {self.exercise.points * HINT_COST:g} of {self.exercise.points:g} points."
+
+    def fields(self) -> tuple[Field, ...]:
+        """Return the fields in this learner's words, the steps of an order shuffled."""
+        told = (field.for_task(self.task) for field in self.exercise.fields)
+        seed = self.task.plan.seed
+        return tuple(replace(f, choices=shuffled(f.choices, seed)) if f.kind == "order" else f for f in told)
+
+
+@lru_cache(maxsize=64)
+def _work(exercise: Exercise, learner: Learner, folder: Path, practice: int | None) -> _Work:
     own = practice is None and learner.cohort != SELF_COHORT
     plan = plan_for(exercise, learner.id, learner.cohort, "assignment" if own else "practice", practice or 0)
-    return Slip(plan, folder, exercise.title)
+    opened = Slip(plan, folder, exercise.title) if exercise.bench else None
+    return _Work(exercise, learner, exercise.task(plan), folder, own, opened)
 
 
-def _open(name: str, practice: int | None) -> tuple[Exercise, Learner, Slip]:
+def _open(name: str, practice: int | None) -> _Work:
     folder = Path.cwd()
-    exercise, learner = exercise_named(name), _learner(folder)
-    opened = _slip(exercise, learner, folder, practice)
-    opened.refresh()
-    return exercise, learner, opened
+    work = _work(exercise_named(name), _learner(folder), folder, practice)
+    if work.slip:
+        work.slip.refresh()
+    return work
 
 
 def slip(name: str, practice: int | None = None) -> Slip:
     """Return the boat of an exercise as a plain object, with no picture.
 
     ``practice`` 1, 2, 3 ... is another boat for practice, whose answers are not part of an assignment.
+    Raises SlipError for an exercise that is done on paper.
     """
-    return _open(name, practice)[2]
+    opened = _open(name, practice).slip
+    if opened is None:
+        raise SlipError(f"Exercise {name} is done on paper; there is no boat on the bench for it.")
+    return opened
 
 
 @_spoken(None)
@@ -91,67 +150,97 @@ def bench(name: str, practice: int | None = None) -> Any:
     return Bench(slip(name, practice))
 
 
-def _marked(exercise: Exercise, opened: Slip) -> Mark:
-    folder = opened.path.parent
-    return mark(exercise, opened.plan, answers_in(folder).rows, read_rows(folder / LOGBOOK).rows)
-
-
 @_spoken(None)
 def exercise(name: str, practice: int | None = None) -> Any:
     """Return an exercise to be shown: what is asked, the boat with her bench, and the answer form that checks at once."""
     from course.panels.bench import Bench
+    from course.panels.desk import DeskPanel, HintBox, asked_html
     from course.panels.exercise import ExercisePanel
 
-    asked, learner, opened = _open(name, practice)
-    form = _form(asked, learner, opened)
-    card = {"Boat": f"{opened.plan.boat.name}, {opened.plan.boat.kind}", **opened.plan.record_card}
-    return ExercisePanel(f"{asked.id} {asked.title}", asked.prompt, card, Bench(opened), form)
+    work = _open(name, practice)
+    asked, task = work.exercise, work.task
+    title, prompt = f"{asked.id} {asked.title}", said(asked.prompt, task)
+    told = [asked.hint(task, step) for step in range(1, work.taken() + 1)]
+    hints = HintBox(work.hint, len(asked.hints), work.price, told)
+    given = [(t.title, t.columns, t.rows) for t in (make(task) for make in asked.tables)]
+    if work.slip is None:
+        head = asked_html(title, prompt, task.plan.record_card, given)
+        return DeskPanel(head, _form(work), hints)
+    card = {"Boat": f"{task.plan.boat.name}, {task.plan.boat.kind}", **task.plan.record_card}
+    panel = ExercisePanel(title, prompt, card, Bench(work.slip), _form(work))
+    panel.children = (*panel.children[:-1], hints, panel.children[-1])
+    return panel
 
 
-def _form(asked: Exercise, learner: Learner, opened: Slip) -> Any:
-    from course.panels.forms import AnswerForm, Field, Reply, ReplyLine
-
-    folder = opened.path.parent
+def _form(work: _Work) -> Any:
+    from course.panels.forms import AnswerForm, Reply, ReplyLine
+    from course.panels.forms import Field as Entry
 
     def check_typed(values: dict[str, str]) -> Reply:
         try:
-            record_answer(folder, asked, opened.plan.digest, learner.id, values)
+            marked = work.answer(values)
         except Unanswerable as error:
             lines = tuple(ReplyLine("", "unread", fault) for fault in error.faults.values())
             return Reply(lines, "Not read yet, so it counts as no try.")
         except OSError as error:
             return Reply(
-                (), f"Your answer could not be saved in {folder} ({error.strerror}); nothing was checked."
+                (),
+                f"Your answer could not be saved in {work.folder} ({error.strerror}); nothing was checked.",
             )
-        marked = _marked(asked, opened)
         lines = tuple(ReplyLine(p.title, "right" if p.right else "wrong", p.reason) for p in marked.parts)
         notices = tuple(ReplyLine("", "note", notice) for notice in marked.notices)
-        return Reply(
-            (*lines, *notices), f"{marked.points:g} of {marked.out_of:g} points, try {marked.tries}."
-        )
+        return Reply((*lines, *notices), f"{_score(marked)}, try {marked.tries}.")
 
-    known = last_values(folder, asked, opened.plan.digest)
-    fields = [Field(**asdict(field)) for field in asked.fields]
-    return AnswerForm(f"Your answer to {asked.id}", fields, check_typed, initial=known)
+    known = last_values(work.folder, work.exercise, work.task.plan.digest)
+    fields = [Entry(**asdict(field)) for field in work.fields()]
+    return AnswerForm(f"Your answer to {work.exercise.id}", fields, check_typed, initial=known)
+
+
+@_spoken(None)
+def ask(name: str, practice: int | None = None) -> None:
+    """Print what an exercise asks, gives and wants filled in, for someone who works without the panels."""
+    work = _open(name, practice)
+    print(f"{work.exercise.id} {work.exercise.title}\n{said(work.exercise.prompt, work.task)}")
+    for fact, text in work.task.plan.record_card.items():
+        print(f"{fact}: {text}")
+    for table in (make(work.task) for make in work.exercise.tables):
+        print("\n".join([table.title, " | ".join(table.columns), *(" | ".join(r) for r in table.rows)]))
+    for field in work.fields():
+        print(f"  {field.name}: {field.label}" + (f" [{field.unit}]" if field.unit else ""))
+        for value, words in field.choices:
+            print(f"      {value}: {words}")
+
+
+@_spoken(None)
+def hint(name: str, practice: int | None = None) -> None:
+    """Print the next hint of an exercise, and what it costs."""
+    work = _open(name, practice)
+    step = work.taken() + 1
+    if step > len(work.exercise.hints):
+        print("There are no more hints.")
+    else:
+        print(f"{work.hint(step)} ({work.price})")
 
 
 @_spoken(0.0)
 def record(name: str, practice: int | None = None, **values: object) -> float:
     """Write down an answer by field name, for someone who works without the form; prints the marks and returns the points."""
-    asked, learner, opened = _open(name, practice)
-    record_answer(opened.path.parent, asked, opened.plan.digest, learner.id, values)
-    return _tell(_marked(asked, opened))
+    return _tell(_open(name, practice).answer(values))
 
 
 @_spoken(0.0)
 def check(name: str, practice: int | None = None) -> float:
     """Print what is right and what is not, and why; return the points as a plain number between 0 and the most there are."""
-    asked, _, opened = _open(name, practice)
-    return _tell(_marked(asked, opened))
+    return _tell(_open(name, practice).marked())
+
+
+def _score(marked: Mark) -> str:
+    by_hand = f", and up to {marked.pending:g} more by hand" if marked.pending else ""
+    return f"{marked.points:g} of {marked.out_of:g} points{by_hand}"
 
 
 def _tell(marked: Mark) -> float:
-    score = f"{marked.points:g} of {marked.out_of:g} points" if marked.tries else "not answered yet"
+    score = _score(marked) if marked.tries else "not answered yet"
     print(f"{marked.exercise} {marked.title}: {score}.")
     for line in marked.notices:
         print(f"  Note: {line}")

@@ -1,22 +1,43 @@
-"""One learner's work on one slip, laid out for judging: what was answered, and the logbook taken again."""
+"""One learner's work on one task, laid out for judging: what was answered, and the logbook taken again."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from course.boats.afloat import Afloat
 from course.instruments.replay import Reading, Replay
 from graders.numbers import Unreadable, parse_number
 
+if TYPE_CHECKING:
+    from graders.task import Known, Task
+
+NO_LOGBOOK = Replay((), (), ())
+
 
 @dataclass(frozen=True)
 class Case:
-    """``values`` holds what was typed, by field; ``replay`` the readings, each known to be real or not."""
+    """``values`` holds what was typed, by field; ``replay`` the readings, each known to be real or not.
 
-    afloat: Afloat
+    ``earlier`` holds what was answered in the parts before the one being judged, ``sound_so_far`` whether all of it was right.
+    """
+
+    task: Task
     values: Mapping[str, str]
-    replay: Replay
+    replay: Replay = NO_LOGBOOK
+    earlier: Known = field(default_factory=dict)
+    sound_so_far: bool = True
+
+    @property
+    def afloat(self) -> Afloat:
+        """Return the boat in her water."""
+        return self.task.afloat
+
+    @property
+    def as_answered(self) -> Task:
+        """Return the task as it looks to someone who found what was answered in the earlier parts."""
+        return self.task.on(self.earlier)
 
     @property
     def taken(self) -> tuple[Reading, ...]:

@@ -7,12 +7,12 @@ from course.instruments.meter import volts
 from course.instruments.replay import Reading
 from graders.case import Case
 from graders.marks import PartMark
-from graders.method import Mistake, mistake_in
+from graders.method import mistake_in
+from graders.mistake import NOT_ANSWERED, Mistake
 from graders.truth import Span, span
 
 COPIED_WITHIN_MV = 1.0  # rounding when the display is written as whole millivolts
 
-NOT_ANSWERED = Mistake("blank", "Nothing is written here.")
 NOT_RECORDED = Mistake(
     "not_recorded",
     "No reading in your logbook shows this value. Take the reading, record it, then copy it from the logbook.",

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from course.boats.afloat import Afloat
 from course.boats.plan import SlipPlan
 from course.instruments.replay import Reading, Replay, replay
 from course.instruments.rows import Row
 from course.instruments.words import clock_text, labels
-from graders.case import Case
+from graders.answers import LONGEST_TEXT, hints_taken
+from graders.case import NO_LOGBOOK, Case
 from graders.exercise import Exercise
 from graders.marks import Mark, PartMark
+from graders.task import Task
 from graders.versions import frozen_versions
 
 MOST_NOTICES = 3
 MOST_TRAIL = 40
-LONGEST_ANSWER = 200
+LONGEST_ANSWER = 400
+HINT_COST = 0.1  # of the points, each, in assignments
 FOREIGN = (
     "The answers handed in were written for another boat, not this learner's, so none of them counts here. Open your own copy of "
     "the module and answer for your own boat."
@@ -33,18 +37,19 @@ def mark(
     plan: SlipPlan,
     answers: Iterable[Row],
     logbook: Iterable[Row],
-    afloat: Afloat | None = None,
+    task: Task | None = None,
+    hints_cost: bool = False,
 ) -> Mark:
     """Return the mark of one exercise.
 
     ``answers`` and ``logbook`` are the rows of ``answers.jsonl`` and ``logbook.jsonl``; rows of other slips are passed over.
-    The last answer counts. Never raises for anything the rows hold.
+    The last answer counts. ``hints_cost`` in assignments: each hint taken costs a part of the points. ``task`` may be handed in
+    to save solving the boat anew. Never raises for anything the rows hold.
     """
-    afloat = afloat or Afloat(plan)
-    mine, foreign = _own_answers(exercise, plan, answers)
-    taken_again = replay(afloat, logbook)
-    case = Case(afloat, _values(exercise, mine[-1] if mine else {}), taken_again)
-    parts = exercise.judge(case)
+    task, rows = task or exercise.task(plan), list(answers)
+    mine, foreign = _own_answers(exercise, plan, rows)
+    taken_again = replay(task.afloat, logbook) if exercise.bench else NO_LOGBOOK
+    parts = exercise.judge(Case(task, _values(exercise, mine[-1] if mine else {}), taken_again))
     notices = list(taken_again.problems[:MOST_NOTICES])
     if len(taken_again.problems) > MOST_NOTICES:
         notices.append(
@@ -53,22 +58,27 @@ def mark(
     if not mine:
         parts = tuple(_unanswered(part, foreign or NO_ANSWER, bool(foreign)) for part in parts)
         notices.insert(0, foreign or NO_ANSWER)
+    hints = hints_taken(rows, exercise, plan.digest)
+    cost = exercise.points * HINT_COST * hints if hints_cost else 0.0
+    if cost:
+        notices.append(f"Hints taken: {hints}, at {exercise.points * HINT_COST:g} points each.")
     return Mark(
         exercise=exercise.id,
         title=exercise.title,
-        points=round(float(sum(part.points for part in parts)), 2),
-        out_of=float(sum(part.out_of for part in parts)),
+        points=round(max(0.0, float(sum(part.points for part in parts)) - cost), 2),
+        out_of=exercise.points,
         parts=parts,
         notices=tuple(notices),
-        method=exercise.method(afloat),
-        trail=_trail(afloat, taken_again),
+        method=exercise.method_for(task),
+        trail=_trail(task.afloat, taken_again) if exercise.bench else (),
         tries=len(mine),
+        hints=hints,
     )
 
 
 def _own_answers(exercise: Exercise, plan: SlipPlan, answers: Iterable[Row]) -> tuple[list[Row], str]:
     """Return the answers written for this slip, and, when there are only others, a sentence about them."""
-    rows = [row for row in answers if row.get("exercise") == exercise.id]
+    rows = [row for row in answers if row.get("exercise") == exercise.id and "values" in row]
     mine = [row for row in rows if row.get("slip") == plan.digest]
     if mine or not rows:
         return mine, ""
@@ -80,13 +90,18 @@ def _values(exercise: Exercise, row: Mapping[str, object]) -> dict[str, str]:
     values = row.get("values")
     if not isinstance(values, dict):
         return {}
-    named = ((field.name, values.get(field.name)) for field in exercise.fields)
-    return {name: value[:LONGEST_ANSWER] for name, value in named if isinstance(value, str)}
+    typed = ((field, values.get(field.name)) for field in exercise.fields)
+    longest = {"text": LONGEST_TEXT}
+    return {
+        field.name: value[: longest.get(field.kind, LONGEST_ANSWER)]
+        for field, value in typed
+        if isinstance(value, str)
+    }
 
 
 def _unanswered(part: PartMark, reason: str, foreign: bool) -> PartMark:
-    return PartMark(
-        part.part, part.title, 0.0, part.out_of, None, "another_boat" if foreign else "blank", reason
+    return replace(
+        part, points=0.0, given=None, mistake="another_boat" if foreign else "blank", reason=reason
     )
 
 

@@ -7,7 +7,10 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class PartMark:
-    """One part of an exercise, marked. ``mistake`` is the name of a recognised mistake; ``given`` what the learner wrote."""
+    """One part of an exercise, marked. ``mistake`` is the name of a recognised mistake; ``given`` what the learner wrote.
+
+    ``pending`` are points that a person gives by hand for a written part; they are no part of ``out_of``.
+    """
 
     part: str
     title: str
@@ -16,16 +19,20 @@ class PartMark:
     given: str | None
     mistake: str | None
     reason: str
+    pending: float = 0.0
 
     @property
     def right(self) -> bool:
-        """Return whether the part earned all its points."""
-        return self.points >= self.out_of
+        """Return whether the part earned all its points; a written part is right once something is written."""
+        return self.points >= self.out_of and (self.out_of > 0 or self.mistake is None)
 
 
 @dataclass(frozen=True)
 class Mark:
-    """One exercise, marked. ``trail`` tells what the logbook shows was done, ``method`` what a good method finds here."""
+    """One exercise, marked. ``trail`` tells what the logbook shows was done, ``method`` what a good method finds here.
+
+    ``points`` is what the parts earned less what ``hints`` cost.
+    """
 
     exercise: str
     title: str
@@ -36,3 +43,9 @@ class Mark:
     method: tuple[str, ...] = ()
     trail: tuple[str, ...] = ()
     tries: int = 0
+    hints: int = 0
+
+    @property
+    def pending(self) -> float:
+        """Return the points a person still gives by hand."""
+        return sum(part.pending for part in self.parts)

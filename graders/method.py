@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from course.boats.afloat import Afloat, Setting
 from course.boats.description import COMMON_POINT
 from course.instruments import reference_cell
@@ -12,18 +10,11 @@ from course.instruments.meter import DIAL
 from course.instruments.replay import Reading
 from course.instruments.state import State
 from course.instruments.words import labels
+from graders.mistake import Mistake
 from graders.truth import BED_CLEARANCE_M, CELL_SETTLED_MV, SHALLOWEST_M, zone_depths
 
 STEADY_WITHIN_MV = 4.0
 SAME_METAL_MV = 3.0
-
-
-@dataclass(frozen=True)
-class Mistake:
-    """A wrong turn that we can name."""
-
-    name: str
-    sentence: str
 
 
 SENTENCES: dict[str, str] = {

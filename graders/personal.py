@@ -5,8 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 
-from course.boats.afloat import Afloat
-from course.boats.personal import draw_plan, seed_for
+from course.boats.personal import Draw, draw_plan, seed_for
 from course.boats.plan import SlipPlan
 from graders.exercise import Exercise
 
@@ -33,8 +32,10 @@ def accept(exercise: Exercise, seed: str) -> Accepted:
     for tried in range(MOST_DRAWS):
         drawn_from = hashlib.sha256(f"{seed}|draw {tried}".encode()).hexdigest()
         plan = draw_plan(exercise.family, exercise.id, drawn_from)
-        if exercise.teaches(Afloat(plan)):
-            return Accepted(plan.model_copy(update={"record_card": exercise.card(plan)}), tried)
+        sheet = dict(exercise.draw(Draw(drawn_from), plan))
+        plan = plan.model_copy(update={"sheet": sheet, "record_card": exercise.card(plan)})
+        if exercise.fit(plan):
+            return Accepted(plan, tried)
     raise NoSlip(
         f"none of {MOST_DRAWS} draws of exercise {exercise.id} separates its answer from its mistakes"
     )

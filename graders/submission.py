@@ -53,5 +53,8 @@ def mark_folder(
     notices: list[str] = []
     written, logged = _read(folder / answers.FILE_NAME, notices), _read(folder / logbook.FILE_NAME, notices)
     own = [row if row.get("learner") == learner_id else {**row, "slip": None} for row in written.rows]
-    marks = (mark(exercise, plans[exercise.id], own, logged.rows) for exercise in module_named(module))
+    marks = (
+        mark(exercise, plans[exercise.id], own, logged.rows, hints_cost=True)
+        for exercise in module_named(module)
+    )
     return tuple(replace(marked, notices=(*notices, *marked.notices)) for marked in marks)

@@ -12,6 +12,8 @@ from typing import Any, Literal
 
 import ipywidgets as widgets
 
+from course.panels.entries import list_entry
+
 Verdict = Literal["right", "wrong", "unread", "note"]
 VERDICT_WORDS: dict[str, str] = {
     "right": "✓ Right",
@@ -29,7 +31,7 @@ class Field:
     name: str
     label: str
     unit: str = ""
-    kind: Literal["number", "choice", "text"] = "number"
+    kind: Literal["number", "choice", "several", "order", "text"] = "number"
     choices: tuple[tuple[str, str], ...] = ()
 
 
@@ -75,6 +77,8 @@ def _entry(field: Field, initial: str) -> Any:
         "style": {"description_width": "initial"},
         "layout": {"width": "auto", "max_width": "640px"},
     }
+    if field.kind in ("several", "order"):
+        return list_entry(field.kind, _label(field), field.choices, initial)
     if field.kind == "choice":
         if not field.choices:
             raise ValueError(

@@ -1,13 +1,64 @@
-"""The exercises, a file for each module."""
+"""The exercises: ``module_NN``, a file or a package for each module, found by its number and loaded on first use."""
 
 from __future__ import annotations
 
-from course.boats.datasets import nearest
-from graders.exercise import Exercise
-from graders.exercises import module_03
+import importlib
+import pkgutil
+from collections.abc import Iterator, Mapping
+from functools import cache
 
-MODULES: dict[str, tuple[Exercise, ...]] = {module_03.MODULE: module_03.EXERCISES}
-EXERCISES: dict[str, Exercise] = {exercise.id: exercise for module in MODULES.values() for exercise in module}
+from course.boats.datasets import nearest
+from graders.exercise import Exercise, Objective
+
+
+@cache
+def _numbers() -> tuple[str, ...]:
+    found = (info.name for info in pkgutil.iter_modules(__path__))
+    return tuple(sorted(name.removeprefix("module_") for name in found if name.startswith("module_")))
+
+
+@cache
+def _loaded(number: str) -> tuple[str, tuple[Objective, ...], tuple[Exercise, ...]]:
+    file = importlib.import_module(f"{__name__}.module_{number}")
+    return str(file.MODULE), tuple(file.OBJECTIVES), tuple(file.EXERCISES)
+
+
+class _Modules(Mapping[str, tuple[Exercise, ...]]):
+    """Each module's exercises by the module's name; only the module asked for is loaded."""
+
+    def __getitem__(self, name: str) -> tuple[Exercise, ...]:
+        number = name[:2] if isinstance(name, str) else ""
+        if number in _numbers() and _loaded(number)[0] == name:
+            return _loaded(number)[2]
+        raise KeyError(name)
+
+    def __iter__(self) -> Iterator[str]:
+        return (_loaded(number)[0] for number in _numbers())
+
+    def __len__(self) -> int:
+        return len(_numbers())
+
+
+class _Exercises(Mapping[str, Exercise]):
+    """Each exercise by its id."""
+
+    def __getitem__(self, name: str) -> Exercise:
+        number = name[:2] if isinstance(name, str) else ""
+        if number in _numbers():
+            for exercise in _loaded(number)[2]:
+                if exercise.id == name:
+                    return exercise
+        raise KeyError(name)
+
+    def __iter__(self) -> Iterator[str]:
+        return (exercise.id for number in _numbers() for exercise in _loaded(number)[2])
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
+
+
+MODULES: Mapping[str, tuple[Exercise, ...]] = _Modules()
+EXERCISES: Mapping[str, Exercise] = _Exercises()
 
 
 class UnknownExercise(ValueError):
@@ -34,3 +85,9 @@ def module_named(name: str) -> tuple[Exercise, ...]:
             f"There is no module {name!r} with exercises{nearest(name, MODULES)}; there are {', '.join(MODULES)}."
         )
     return MODULES[name]
+
+
+def objectives_of(module: str) -> tuple[Objective, ...]:
+    """Return the objectives of a module. Raises UnknownExercise for another name."""
+    module_named(module)
+    return _loaded(module[:2])[1]
