@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -12,13 +12,17 @@ from typing import Any
 from instructor.check_cells import filled_with, notebook_bytes, read_notebook
 from instructor.errors import ClassError, sentence_for
 from instructor.files import read_regular, replace_folder
-from instructor.handed_in import HandedIn, marked_files, read_handed_in
+from instructor.handed_in import HandedIn, Reader, marked_files, settled
 from instructor.layout import SECRET, TIMESTAMP, ClassFolder
+from instructor.matching import Ask, keep_matches, parse_matches, read_matches
 from instructor.progress import progress
 from instructor.released import read_released
 from instructor.roster import read_roster
+from instructor.sources import Source, sources_in
 
 MAXIMUM_VERSION_BYTES = 200_000_000
+STAMP = "%Y%m%dT%H%M%SZ"
+LEFT = "Not taken in, left where it is: "
 
 
 @dataclass(frozen=True)
@@ -31,53 +35,81 @@ class TakenIn:
     absent: tuple[str, ...]
 
 
-def take_in(folder: ClassFolder, module: str, place: Path) -> TakenIn:
-    """Take in the folders of a whole class; one folder that is not in order keeps nobody else out.
+@dataclass(frozen=True)
+class How:
+    """How a taking-in goes: names matched on the command line, who is asked, and when it all came in.
+
+    `trusted` says that the sources' names are ids for certain; `times` are their own times of arrival, by id.
+    """
+
+    matches: Sequence[str] = ()
+    ask: Ask | None = None
+    at: datetime | None = None
+    trusted: bool = False
+    times: Mapping[str, datetime] = field(default_factory=dict)
+
+
+def take_in(folder: ClassFolder, module: str, place: Path, how: How | None = None) -> TakenIn:
+    """Take in the work of a whole class from a folder or a zip; one that is not in order keeps nobody else out.
 
     Parameters
     ----------
     folder : the class
     module : the released module
-    place : the folder that holds one folder a learner
+    place : a folder, or a zip, that holds one folder or zip a learner
+    how : matched names, and the time that counts as the time of handing in (default: now)
 
     Raises
     ------
     ClassError : the module is not released, or `place` is not such a folder
     """
     read_released(folder, module)
+    sources, problems = sources_in(place)
+    return take_in_sources(folder, module, sources, how or How(), problems)
+
+
+def take_in_sources(
+    folder: ClassFolder, module: str, sources: Sequence[Source], how: How, problems: Sequence[str] = ()
+) -> TakenIn:
+    """Take in work from sources that are known already; see `take_in`."""
     notebook = notebook_bytes(filled_with(read_notebook(folder.release_notebook(module)), {})[0])
-    roster = {learner.id: learner for learner in read_roster(folder.roster)}
+    learners = read_roster(folder.roster)
+    matches = {**read_matches(folder), **parse_matches(how.matches, learners)}
+    asked = _Asked(how.ask, matches)
+    reader = Reader(folder, module, learners, matches, asked if how.ask else None, how.trusted)
     new: list[str] = []
     unchanged: list[str] = []
-    problems: list[str] = []
-    for path in progress(_learner_folders(place), f"taking in {module}"):
+    left = list(problems)
+    for found in progress(settled(reader, sources, left), f"taking in {module}"):
+        when = how.times.get(found.learner) or how.at or datetime.now(UTC)
         try:
-            handed_in = read_handed_in(path, module, folder, roster)
-            (new if _keep(folder, module, handed_in, notebook) else unchanged).append(handed_in.learner)
+            kept = _keep(folder, module, reader.read(found), notebook, when)
+            (new if kept else unchanged).append(found.learner)
         except ClassError as problem:
-            problems.append(f"Not taken in, left where it is: {problem}")
+            left.append(str(problem))
         except OSError as problem:
-            problems.append(f"Not taken in, left where it is: '{path.name}': {sentence_for(problem)}")
-    absent = [learner for learner in roster if learner not in {*new, *unchanged}]
-    return TakenIn(tuple(new), tuple(unchanged), tuple(problems), tuple(absent))
+            left.append(f"'{found.source.name}': {sentence_for(problem)}")
+    if matches != read_matches(folder):
+        keep_matches(folder, matches)
+    absent = [learner.id for learner in learners if learner.id not in {*new, *unchanged}]
+    sentences = tuple(LEFT + sentence for sentence in left)
+    return TakenIn(tuple(sorted(new)), tuple(sorted(unchanged)), sentences, tuple(absent))
 
 
-def _learner_folders(place: Path) -> Sequence[Path]:
-    """Return the folders to look at, in order of name."""
-    root = place.expanduser().absolute()
-    if not root.is_dir():
-        raise ClassError(f"There is no folder '{root}' to take in.")
-    if (root / "learner.json").exists():
-        raise ClassError(
-            f"'{root}' is a learner's own folder; name the folder that holds the learners' folders."
-        )
-    folders = sorted(path for path in root.iterdir() if path.is_dir() and not path.name.startswith("."))
-    if not folders:
-        raise ClassError(f"'{root}' holds no learners' folders.")
-    return folders
+class _Asked:
+    """Asks the instructor whose a folder is, and remembers the answer."""
+
+    def __init__(self, ask: Ask | None, matches: dict[str, str]) -> None:
+        self._ask, self._matches = ask, matches
+
+    def __call__(self, name: str, question: str) -> str:
+        answer = self._ask(name, question).strip() if self._ask else ""
+        if answer:
+            self._matches[name] = answer
+        return answer
 
 
-def _keep(folder: ClassFolder, module: str, handed_in: HandedIn, notebook: bytes) -> bool:
+def _keep(folder: ClassFolder, module: str, handed_in: HandedIn, notebook: bytes, now: datetime) -> bool:
     """Keep one submission; return False when it is the version that came last and nothing was to be done."""
     versions = folder.received(handed_in.learner, module)
     last = _last_version(versions)
@@ -86,8 +118,9 @@ def _keep(folder: ClassFolder, module: str, handed_in: HandedIn, notebook: bytes
     data = marked_files(handed_in)
     if same and (target / TIMESTAMP).exists() and _content(target, data, only=True) == data:
         return False
-    now = datetime.now(UTC)
-    if not same:
+    if last is not None and same:
+        now = _time_of(last)  # what is marked was lost, and is made again as it first came in
+    else:
         replace_folder(_fresh_version(versions, now), handed_in.files, folder.work)
     replace_folder(target, _submission(handed_in, module, notebook, now), folder.work)
     return True
@@ -112,7 +145,12 @@ def _last_version(versions: Path) -> Path | None:
 def _fresh_version(versions: Path, now: datetime) -> Path:
     """Return a folder name that is free and sorts after every one there."""
     number = 1 + max((int(path.name.split("-")[0]) for path in versions.glob("[0-9]*-*")), default=0)
-    return versions / f"{number:04d}-{now:%Y%m%dT%H%M%SZ}"
+    return versions / f"{number:04d}-{now.strftime(STAMP)}"
+
+
+def _time_of(version: Path) -> datetime:
+    """Return when a kept version came in, from its name."""
+    return datetime.strptime(version.name.split("-")[-1], STAMP).replace(tzinfo=UTC)
 
 
 def _content(folder: Path, wanted: dict[str, bytes], only: bool = False) -> dict[str, Any]:

@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from instructor.commands.common import DONE, add, add_folder, add_module
+
+if TYPE_CHECKING:
+    from instructor.layout import ClassFolder
 
 
 def add_parser(commands: Any) -> None:
     """Add the command."""
     parser = add(commands, "release", run, "draw every learner's slips of a module and make it ready")
     add_module(parser)
+    parser.add_argument(
+        "--exchange", type=Path, metavar="FOLDER", help="put it into nbgrader's exchange too (POSIX only)"
+    )
     add_folder(parser)
 
 
@@ -23,6 +30,7 @@ def run(arguments: argparse.Namespace) -> int:
     folder = open_class(arguments.folder)
     with folder.locked():
         outcome = release(folder, arguments.module)
+        there = _published(folder, arguments)
     if outcome.kept and outcome.drawn:
         print(
             f"'{outcome.module}' was released to {outcome.kept} already, whose slips stay as they are;",
@@ -33,4 +41,14 @@ def run(arguments: argparse.Namespace) -> int:
         print(f"'{outcome.module}' was released already to all {outcome.kept}; their slips stay as they are.")
     else:
         print(f"Released '{outcome.module}' to {outcome.drawn} learners.")
+    if there is not None:
+        print(f"It lies in nbgrader's exchange as '{there}'.")
     return DONE
+
+
+def _published(folder: ClassFolder, arguments: argparse.Namespace) -> Path | None:
+    if arguments.exchange is None:
+        return None
+    from instructor.exchange import publish
+
+    return publish(folder, arguments.module, arguments.exchange)
