@@ -8,11 +8,15 @@ from typing import Any
 
 COMMANDS = (  # in the order of the help
     "new",
+    "roster",
     "release",
+    "due",
     "take_in",
     "mark",
     "report",
     "open_class",
+    "history",
+    "remove",
     "example",
 )
 

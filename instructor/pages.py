@@ -30,4 +30,13 @@ def _surroundings() -> Any:
         lstrip_blocks=True,
     )
     surroundings.filters["points"] = lambda value: f"{value:.4g}"
+    surroundings.filters["days"] = _days
     return surroundings
+
+
+def _days(days: float) -> str:
+    """Return a stretch of time in the largest unit that fits."""
+    for size, unit in ((1.0, "days"), (1 / 24, "hours")):
+        if days >= 2 * size:
+            return f"{days / size:.0f} {unit}"
+    return f"{max(1, round(days * 24 * 60))} minutes"

@@ -9,6 +9,7 @@ from instructor.gradebook import Score, read_scores
 from instructor.layout import ClassFolder
 from instructor.marks import read_marks
 from instructor.roster import Learner
+from instructor.terms import Late, handed_in_at, read_terms
 
 if TYPE_CHECKING:
     from graders.marks import Mark
@@ -32,11 +33,18 @@ class Result:
 
     learner: Learner
     exercises: tuple[Scored, ...]
+    late: Late | None = None
+
+    @property
+    def earned(self) -> float:
+        """The points of the work itself, summed."""
+        return sum(scored.points for scored in self.exercises)
 
     @property
     def points(self) -> float:
-        """The points that count, summed."""
-        return sum(scored.points for scored in self.exercises)
+        """The points that count: those earned, less what lateness costs."""
+        share = 1.0 if self.late is None else 1.0 - self.late.per_cent / 100
+        return round(self.earned * share, 2) if share < 1 else self.earned
 
     @property
     def out_of(self) -> float:
@@ -58,9 +66,9 @@ def read_result(folder: ClassFolder, module: str, learner: Learner, gradebook: A
         return None
     grade_ids = {exercise.id: exercise.grade_id for exercise in MODULES[module]}
     scores = read_scores(gradebook, module, learner.id)
-    return Result(
-        learner, tuple(_scored(mark, scores.get(grade_ids.get(mark.exercise, ""))) for mark in marks)
-    )
+    scored = tuple(_scored(mark, scores.get(grade_ids.get(mark.exercise, ""))) for mark in marks)
+    late = read_terms(folder, module).late(learner, handed_in_at(folder, module, learner.id))
+    return Result(learner, scored, late)
 
 
 def _scored(mark: Mark, score: Score | None) -> Scored:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import unicodedata
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -66,6 +66,38 @@ def read_roster(path: Path) -> tuple[Learner, ...]:
     if not learners:
         raise ClassError(f"The roster '{path}' names nobody: it needs one line a learner below its header.")
     return tuple(learners)
+
+
+def columns_of(path: Path) -> tuple[str, ...]:
+    """Return the columns that a roster file has, of those we know.
+
+    Raises
+    ------
+    ClassError : see `read_roster`
+    """
+    header, _ = _table(_text(path), path)
+    return tuple(_places(header, path))
+
+
+def checked_learner(cells: Mapping[str, str], where: str) -> Learner:
+    """Return a learner from cells by column, or say what is wrong and where; a name may be missing.
+
+    Raises
+    ------
+    ClassError
+    """
+    value = {column: unicodedata.normalize("NFC", text.strip()) for column, text in cells.items()}
+    for column, text in value.items():
+        odd = next((sign for sign in text if unicodedata.category(sign) in ("Cc", "Zl", "Zp")), None)
+        if odd is not None:
+            raise ClassError(f"The {column} in {where} holds the control character {odd!r}.")
+    if not value["id"]:
+        raise ClassError(f"The id in {where} is empty.")
+    reason = unfit_name(value["id"])
+    if reason:
+        raise ClassError(f"The id {value['id']!r} in {where} cannot name a folder: {reason}.")
+    extra = _per_cent(value.get("extra time", ""), where)
+    return Learner(value["id"], value.get("name", ""), value.get("email", ""), value.get("group", ""), extra)
 
 
 def roster_text(learners: Sequence[Learner]) -> str:
@@ -147,20 +179,12 @@ def _learner(cells: Sequence[str], places: dict[str, int], width: int, path: Pat
     where = f"line {line} of '{path}'"
     if any(cells[width:]):
         raise ClassError(f"There are {len(cells)} cells in {where}, and the header names {width}.")
-    value = {column: cells[place] if place < len(cells) else "" for column, place in places.items()}
-    for column, text in value.items():
-        odd = next((sign for sign in text if unicodedata.category(sign) in ("Cc", "Zl", "Zp")), None)
-        if odd is not None:
-            raise ClassError(f"The {column} in {where} holds the control character {odd!r}.")
-    if not value["id"]:
-        raise ClassError(f"The id in {where} is empty.")
-    reason = unfit_name(value["id"])
-    if reason:
-        raise ClassError(f"The id {value['id']!r} in {where} cannot name a folder: {reason}.")
-    if not value["name"]:
-        raise ClassError(f"The name of '{value['id']}' in {where} is empty.")
-    extra = _per_cent(value.get("extra time", ""), where)
-    return Learner(value["id"], value["name"], value.get("email", ""), value.get("group", ""), extra)
+    learner = checked_learner(
+        {column: cells[place] if place < len(cells) else "" for column, place in places.items()}, where
+    )
+    if not learner.name:
+        raise ClassError(f"The name of '{learner.id}' in {where} is empty.")
+    return learner
 
 
 def _per_cent(text: str, where: str) -> float:

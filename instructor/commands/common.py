@@ -11,11 +11,18 @@ from typing import Any
 Handler = Callable[[argparse.Namespace], int]
 
 DONE, IN_PART = 0, 1
+UNSAID = ("run", "folder", "class_command", "version")
 MODULE_HELP = "such as 03_reference_cell"
 
 
 def add(
-    commands: Any, name: str, handler: Handler, about: str, more: str = "", examples: str = ""
+    commands: Any,
+    name: str,
+    handler: Handler,
+    about: str,
+    more: str = "",
+    examples: str = "",
+    noted: bool = True,
 ) -> argparse.ArgumentParser:
     """Add one command.
 
@@ -27,6 +34,7 @@ def add(
     about : one line, without a stop, for the list of commands and the head of its own help
     more : paragraphs of its own help, as they are to be printed
     examples : lines of examples, as they are to be printed
+    noted : whether the class's history tells of it
     """
     description = about[0].upper() + about[1:] + "."
     if more:
@@ -38,8 +46,24 @@ def add(
         epilog=f"examples:\n{examples.rstrip()}" if examples else None,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.set_defaults(run=handler)
+    parser.set_defaults(run=_noting(name, handler) if noted else handler)
     return parser
+
+
+def _noting(name: str, handler: Handler) -> Handler:
+    """Return a handler that, once done, adds a line to the history of the class in --folder."""
+
+    def run(arguments: argparse.Namespace) -> int:
+        outcome = handler(arguments)
+        folder = getattr(arguments, "folder", None)
+        if folder is not None:
+            from instructor.history import note
+
+            given = {key: value for key, value in vars(arguments).items() if key not in UNSAID and value}
+            note(folder.expanduser().absolute(), name, given, outcome)
+        return outcome
+
+    return run
 
 
 def add_folder(parser: argparse.ArgumentParser) -> None:

@@ -10,7 +10,7 @@ from instructor.commands.common import DONE, add, add_folder
 
 def add_parser(commands: Any) -> None:
     """Add the command."""
-    parser = add(commands, "open", run, "open nbgrader's formgrader on the class")
+    parser = add(commands, "open", run, "open nbgrader's formgrader on the class", noted=False)
     parser.add_argument("--no-browser", action="store_true", help="only print the address")
     parser.add_argument("--port", type=int, help="the port to use (default: the first free one from 8888)")
     add_folder(parser)
