@@ -39,7 +39,7 @@ from graders.marking import HINT_COST, mark
 from graders.marks import Mark
 from graders.parts.order import shuffled
 from graders.personal import plan_for
-from graders.task import Task, said
+from graders.task import Task
 
 SPOKEN = (SlipError, UnknownExercise, LearnerError, Unanswerable)
 
@@ -159,7 +159,7 @@ def exercise(name: str, practice: int | None = None) -> Any:
 
     work = _open(name, practice)
     asked, task = work.exercise, work.task
-    title, prompt = f"{asked.id} {asked.title}", said(asked.prompt, task)
+    title, prompt = f"{asked.id} {asked.title}", asked.asked(task)
     told = [asked.hint(task, step) for step in range(1, work.taken() + 1)]
     hints = HintBox(work.hint, len(asked.hints), work.price, told)
     given = [(t.title, t.columns, t.rows) for t in (make(task) for make in asked.tables)]
@@ -200,7 +200,7 @@ def _form(work: _Work) -> Any:
 def ask(name: str, practice: int | None = None) -> None:
     """Print what an exercise asks, gives and wants filled in, for someone who works without the panels."""
     work = _open(name, practice)
-    print(f"{work.exercise.id} {work.exercise.title}\n{said(work.exercise.prompt, work.task)}")
+    print(f"{work.exercise.id} {work.exercise.title}\n{work.exercise.asked(work.task)}")
     for fact, text in work.task.plan.record_card.items():
         print(f"{fact}: {text}")
     for table in (make(work.task) for make in work.exercise.tables):

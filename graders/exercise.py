@@ -11,7 +11,7 @@ from course.boats.plan import SlipPlan, Value
 from graders.case import Case
 from graders.hands import Example, Hands
 from graders.marks import PartMark
-from graders.task import Known, Task, Tell, said
+from graders.task import Known, Task, Tell, said, told
 
 Kind = Literal[
     "read", "convert", "judge", "choose", "order", "size", "forecast", "diagnose", "hunt", "verify", "write"
@@ -171,11 +171,15 @@ class Exercise:
         """Return how a good method goes on this plan, a sentence a step."""
         if callable(self.method):
             return self.method(task)
-        return tuple(said(step, task) for step in self.method)
+        return tuple(told(step, task) for step in self.method)
+
+    def asked(self, task: Task) -> str:
+        """Return what is asked of this learner."""
+        return told(self.prompt, task)
 
     def hint(self, task: Task, step: int) -> str:
         """Return a hint, step 1 to 3."""
-        return said(self.hints[step - 1], task)
+        return told(self.hints[step - 1], task)
 
     def right_values(self, task: Task, found: Mapping[str, object]) -> dict[str, str]:
         """Return right answers to all fields, given what was found at the bench."""

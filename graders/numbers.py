@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 import re
 
-_PATTERN = re.compile(r"([+-]?\d+(?:\.\d+)?|[+-]?\.\d+)\s*([A-Za-z°²]*)")
+_PATTERN = re.compile(r"([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*([A-Za-zµ°²%][A-Za-zµ°²0-9/%]*)?")
 _MINUSES = str.maketrans(
     {"\u2212": "-", "\u2013": "-", "\u2010": "-", "\u2011": "-", "\u00a0": " ", "\u202f": " ", ",": "."}
 )

@@ -98,3 +98,9 @@ def said(tell: Tell, task: Task, **more: float | str | None) -> str:
     if callable(tell):
         return tell(task)
     return tell.format(**{**task.names(), **more}) if "{" in tell else tell
+
+
+def told(tell: Tell, task: Task, **more: float | str | None) -> str:
+    """Return a text as a sentence said to this learner: as ``said``, and beginning with a capital."""
+    text = said(tell, task, **more)
+    return text[:1].upper() + text[1:]

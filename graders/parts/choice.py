@@ -10,7 +10,7 @@ from graders.case import Case
 from graders.exercise import Field
 from graders.marks import PartMark
 from graders.mistake import FOLLOWS, NOT_ANSWERED, UNNAMED, Mistake
-from graders.task import Task, Tell, said
+from graders.task import Task, Tell, said, told
 
 
 @dataclass(frozen=True)
@@ -80,9 +80,9 @@ class ChoicePart:
             says = "It follows rightly from what you found before, so it counts; put the earlier answer right and this changes with it."
             return (self._marked(case, given, Mistake(FOLLOWS, says), share=1.0),)
         if given in self.wrong:
-            says = said(self.wrong[given], case.task, given=said(words[given], case.task))
+            says = told(self.wrong[given], case.task, given=said(words[given], case.task))
             return (self._marked(case, given, Mistake(self.name_of(given), says)),)
-        return (self._marked(case, given, Mistake(UNNAMED, "Not that one. " + said(self.how, case.task))),)
+        return (self._marked(case, given, Mistake(UNNAMED, "Not that one. " + told(self.how, case.task))),)
 
     def _marked(
         self, case: Case, choice: str | None, mistake: Mistake | None, share: float = 0.0
@@ -90,7 +90,7 @@ class ChoicePart:
         label = said(self.label, case.task)
         given = None if choice is None else said(dict(self.choices)[choice], case.task)
         if mistake is None:
-            why = said(self.why, case.task)
+            why = told(self.why, case.task)
             return PartMark(self.field, label, self.points, self.points, given, None, why)
         points = self.points * share
         return PartMark(self.field, label, points, self.points, given, mistake.name, mistake.sentence)

@@ -11,7 +11,7 @@ from graders.case import Case
 from graders.exercise import Field
 from graders.marks import PartMark
 from graders.mistake import FOLLOWS, NOT_ANSWERED, UNNAMED, Mistake
-from graders.task import Task, Tell, said
+from graders.task import Task, Tell, said, told
 from graders.units import RELATED
 
 ROUNDED_SHARE = 0.5
@@ -97,7 +97,8 @@ class NumberPart:
 
     def written(self, value: float) -> str:
         """Return a value as one would write it down."""
-        return f"{value:.{self.decimals}f}"
+        short = f"{value:.{self.decimals}f}"
+        return short if self.meets(float(short), value) else f"{value:.4g}"
 
     def right(self, task: Task) -> Mapping[str, str]:
         """Return the right answer."""
@@ -125,7 +126,7 @@ class NumberPart:
     def _marked(self, case: Case, given: str | None, mistake: Mistake | None, share: float = 0.0) -> PartMark:
         label = said(self.label, case.task)
         if mistake is None:
-            why = said(self.why, case.task)
+            why = told(self.why, case.task)
             return PartMark(self.field, label, self.points, self.points, given, None, why)
         points = self.points * share
         return PartMark(self.field, label, points, self.points, given, mistake.name, mistake.sentence)
@@ -143,7 +144,7 @@ class NumberPart:
     def _named(self, task: Task, value: float) -> tuple[Mistake, float] | None:
         for wrong, its in self.values(task):
             if self.meets(value, its):
-                sentence = said(wrong.says, task, given=self.written(value), unit=self.unit)
+                sentence = told(wrong.says, task, given=self.written(value), unit=self.unit)
                 return Mistake(wrong.name, sentence), wrong.share
         truth = self.truth(task)
         rounded = _is_rounded(value, truth) and abs(value - truth) <= ROUNDED_WITHIN * self.tolerance(truth)
@@ -160,8 +161,8 @@ class NumberPart:
                 says = f"The size is right, the unit is not: this field wants {self.unit}, and you wrote it in {unit}."
                 return Mistake("unit", says)
         if self.signed and truth != 0 and self.meets(-value, truth):
-            return Mistake("sign", "The size is right, the sign is not. " + said(self.how, task))
-        return Mistake(UNNAMED, "Not yet. " + said(self.how, task))
+            return Mistake("sign", "The size is right, the sign is not. " + told(self.how, task))
+        return Mistake(UNNAMED, "Not yet. " + told(self.how, task))
 
 
 def _is_rounded(value: float, truth: float) -> bool:

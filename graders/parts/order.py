@@ -11,7 +11,7 @@ from graders.exercise import Field
 from graders.marks import PartMark
 from graders.mistake import NOT_ANSWERED, Mistake
 from graders.parts.several import split
-from graders.task import Task, Tell, said
+from graders.task import Task, Tell, said, told
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,7 @@ class OrderPart:
     points: float
     steps: tuple[tuple[str, str], ...]
     before: tuple[Before, ...]
-    why: Tell = "A safe order that finds it."
+    why: Tell = "That order is right."
 
     @property
     def fields(self) -> tuple[Field, ...]:
@@ -97,11 +97,11 @@ class OrderPart:
         given = "; ".join(said(words[value], case.task) for value in order)
         wrong = self.broken(order)
         if not wrong:
-            why = said(self.why, case.task)
+            why = told(self.why, case.task)
             return (PartMark(self.field, label, self.points, self.points, given, None, why),)
         kept = 1 - len(wrong) / len(self.before)
         points = 0.0 if wrong[0].safety else round(self.points * kept / 2, 2)
-        found = Mistake(wrong[0].name, said(wrong[0].says, case.task))
+        found = Mistake(wrong[0].name, told(wrong[0].says, case.task))
         return (PartMark(self.field, label, points, self.points, given, found.name, found.sentence),)
 
 

@@ -9,7 +9,7 @@ from graders.case import Case
 from graders.exercise import Field
 from graders.marks import PartMark
 from graders.mistake import NOT_ANSWERED, Mistake
-from graders.task import Task, Tell, said
+from graders.task import Task, Tell, said, told
 
 
 def split(text: str) -> tuple[str, ...]:
@@ -93,7 +93,7 @@ class SeveralPart:
         extra = [value for value in words if value in ticked and value not in holds]
         left = [value for value in words if value in holds and value not in ticked]
         if not extra and not left:
-            why = said(self.why, case.task)
+            why = told(self.why, case.task)
             return (PartMark(self.field, label, self.points, self.points, given, None, why),)
         share = max(0.0, (len(holds) - len(left) - len(extra)) / len(holds))
         found = self._first(case.task, extra, left)
@@ -112,7 +112,7 @@ class SeveralPart:
     def _first(self, task: Task, extra: list[str], left: list[str]) -> Mistake:
         """Return the first thing that is wrong, and say how many more there are."""
         name = f"{self.field}_not_{extra[0]}" if extra else f"{self.field}_missed_{left[0]}"
-        sentence = said(self.wrong[extra[0]] if extra else self.missed[left[0]], task)
+        sentence = told(self.wrong[extra[0]] if extra else self.missed[left[0]], task)
         others = len(extra) + len(left) - 1
         return Mistake(
             name,
