@@ -1,64 +1,40 @@
-"""A planned boat put in her water: the engine system for each state of links and anodes, and its passage of time.
+"""A planned boat put in her water: what she does in each setting of switches, links and anodes, and as time passes.
 
-Lumped form: one patch a metal. Flush plates take the resistance of a disk in an insulating plane; free metals that of the
-spheroid or disk nearest to their shape. Engine coordinates: x forward, y to port, z up, the surface at z = 0.
+Lumped form: one patch a metal. Engine coordinates: x forward, y to port, z up, the surface at z = 0. A fault counts unless the
+setting says that it has been mended; a switch that no fault hangs on changes nothing, and is left out of what is computed.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
-from functools import cache
-from typing import NamedTuple
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from course.boats.datasets import load, row
-from course.boats.description import Anode, Boat, Conductor, Metal, Place
-from course.boats.plan import SlipPlan
-from course.engine import (
-    Kinetics,
-    Network,
-    Solution,
-    System,
-    Water,
-    awg_diameter,
-    conductor_resistance,
-    disk_resistance,
-    law,
-    prolate_spheroid_resistance,
-    relax_steps,
-    solve,
-    sphere_resistance,
-    transfer_matrix,
-    transfer_to_points,
+from course.boats.boat_parts import Conductor
+from course.boats.bodies import Body
+from course.boats.datasets import kinetics_of, load
+from course.boats.description import Boat
+from course.boats.fitted import Fitted, conductor_ohm
+from course.boats.paths import (
+    bilge_voltage,
+    clampable,
+    conductor_current,
+    overloaded,
+    post_voltage,
 )
+from course.boats.plan import SlipPlan
+from course.boats.probing import joined_to_source, probed
+from course.boats.setting import Setting
+from course.engine import Solution, System, Water, awg_diameter, relax_steps, solve
 from course.engine.constants import ZERO_CELSIUS
+
+__all__ = ["Afloat", "Body", "Moment", "Setting", "conductor_label", "conductor_ohm", "kinetics_of"]
 
 Array = NDArray[np.float64]
 MINUTE = 60.0
 STEADY_STEP = 2e-6  # V in a minute: an eighth of a millivolt in an hour, under any display digit in use
-REGULAR_TEMPERATURE = 293.15
-
-
-class Setting(NamedTuple):
-    """What is open and what hangs out of the water."""
-
-    open_links: frozenset[str]
-    lifted: frozenset[str]
-
-
-@dataclass(frozen=True)
-class Body:
-    """One metal in the water as the lumped engine sees it."""
-
-    id: str
-    alloy: str
-    area: float
-    radius: float
-    self_resistance: float  # ohm at 1 S/m
-    place: tuple[float, float, float]
 
 
 @dataclass(frozen=True)
@@ -70,60 +46,6 @@ class Moment:
     solution: Solution
     steady: bool
     polarisation: dict[str, float] = field(default_factory=dict)
-
-
-def _metal_body(part: Metal) -> Body:
-    area = part.wetted_area_m2
-    if part.shape == "through_hull":
-        radius = math.sqrt(area / math.pi)
-        resistance = disk_resistance(radius, 1.0)
-    elif part.shape == "shaft":
-        half = part.length_m / 2
-        resistance = prolate_spheroid_resistance(half, area / (math.pi**2 * half), 1.0)
-        radius = 1 / (4 * math.pi * resistance)
-    elif part.shape == "strut":
-        radius = math.sqrt(area / (4 * math.pi))
-        resistance = sphere_resistance(radius, 1.0)
-    else:  # a thin plate wet on both sides: two half-spaces, each a disk in a plane
-        resistance = disk_resistance(math.sqrt(area / (2 * math.pi)), 1.0) / 2
-        radius = 1 / (4 * math.pi * resistance)
-    return Body(part.id, part.metal, area * part.bare_fraction, radius, resistance, _xyz(part.place))
-
-
-def _anode_body(part: Anode) -> Body:
-    """An anode's wet area goes as the 2/3 power of the mass left, its length scale as the 1/3."""
-    scale = part.remaining ** (2 / 3)
-    face = part.length_m * part.width_m
-    rim = 2 * (part.length_m + part.width_m) * part.thickness_m
-    if part.mounting == "flush_plate":
-        area = (face + rim) * scale
-        resistance = disk_resistance(math.sqrt(area / math.pi), 1.0)
-    elif part.mounting == "hanging":
-        area = (2 * face + rim) * scale
-        resistance = disk_resistance(math.sqrt(area / (2 * math.pi)), 1.0) / 2
-    else:
-        area = math.pi * part.width_m * part.length_m * scale
-        resistance = sphere_resistance(math.sqrt(area / (4 * math.pi)), 1.0)
-    return Body(part.id, part.alloy, area, 1 / (4 * math.pi * resistance), resistance, _xyz(part.place))
-
-
-def _xyz(place: Place) -> tuple[float, float, float]:
-    return (place.x_m, place.y_m, min(place.height_m, -0.05))
-
-
-@cache
-def kinetics_of(metal: str) -> Kinetics:
-    """Return the engine's parameters of a metal. Raises UnknownName for one not in the table."""
-    return Kinetics(**row("metals", metal)["kinetics"])
-
-
-def conductor_ohm(part: Conductor) -> float:
-    """Return the resistance of a bonding conductor with its joints, or of a contact."""
-    if part.contact_ohm is not None:
-        return part.contact_ohm
-    assert part.gauge_awg is not None
-    assert part.length_m is not None
-    return conductor_resistance(part.gauge_awg, part.length_m, REGULAR_TEMPERATURE) + part.joints_ohm
 
 
 def conductor_label(part: Conductor) -> str:
@@ -145,66 +67,70 @@ class Afloat:
             salinity=berth.salinity,
             flow=berth.flow_m_per_s,
         )
-        self.node_of = {member: k for k, member in enumerate(plan.boat.members)}
-        parts = [_metal_body(m) for m in plan.boat.metals] + [_anode_body(a) for a in plan.boat.anodes]
-        self._bodies = {body.id: body for body in parts}
-        self._systems: dict[Setting, System] = {}
+        self._faults = frozenset(fault.id for fault in plan.faults)
+        self._fitted: dict[frozenset[str], Fitted] = {}
+        self._plain: dict[Setting, Setting] = {}
         self._steady: dict[Setting, Solution] = {}
-        self._joined: dict[Setting, set[str]] = {}
-        self._order = {body: k for k, body in enumerate(self._bodies)}
-        self._geometry = (
-            np.array([body.place for body in parts]),
-            np.array([body.radius for body in parts]),
-            berth.depth_m,
-            berth.bed_reflection,
-        )
-        places, radii, *bed = self._geometry
-        resistances = np.array([body.self_resistance for body in parts])
-        self._transfer: Array = transfer_matrix(places, resistances, radii, *bed) / self.water.conductivity
-        self._probes: dict[bytes, Array] = {}
 
     @property
     def start(self) -> Setting:
         """Return the setting in which the learner finds the boat."""
         found = self.plan.start
-        return Setting(frozenset(found.open_links), frozenset(found.lifted_anodes))
+        return Setting(
+            frozenset(found.open_links),
+            frozenset(found.lifted_anodes),
+            frozenset(found.open_breakers),
+            found.battery_on,
+            found.shore_plugged,
+        )
+
+    @property
+    def node_of(self) -> dict[str, int]:
+        """Return the numbers of the nodes of the boat as she is found."""
+        return self.fitted(self.start).node_of
+
+    def fitted(self, setting: Setting) -> Fitted:
+        """Return the boat at the state of repair of a setting."""
+        mended = setting.mended & self._faults
+        if mended not in self._fitted:
+            left = tuple(fault for fault in self.plan.faults if fault.id not in mended)
+            self._fitted[mended] = Fitted(self.plan, self.water, left)
+        return self._fitted[mended]
+
+    def boat(self, setting: Setting) -> Boat:
+        """Return the boat as she is at the state of repair of a setting: what was added or lost can be seen on her."""
+        return self.fitted(setting).boat
+
+    def plain(self, setting: Setting) -> Setting:
+        """Return the setting without the switches that change nothing: what results are kept under."""
+        if setting not in self._plain:
+            fitted = self.fitted(setting)
+            fed = {fault.circuit for fault in fitted.faults} - {None}
+            circuits = [c for c in fitted.boat.circuits if c.id in fed]
+            shore = fitted.boat.shore
+            can_plug = self.plan.dock is not None and shore is not None and shore.arrangement != "none"
+            self._plain[setting] = setting._replace(
+                open_breakers=setting.open_breakers & {c.id for c in circuits},
+                battery_on=setting.battery_on or all(c.feed == "battery" for c in circuits),
+                shore_plugged=setting.shore_plugged and can_plug,
+                mended=setting.mended & self._faults,
+            )
+        return self._plain[setting]
 
     def bodies(self, setting: Setting) -> list[Body]:
         """Return the metals in the water in a setting."""
-        return [body for body in self._bodies.values() if body.id not in setting.lifted]
+        return self.fitted(setting).in_water(setting)
 
     def system(self, setting: Setting) -> System:
         """Return the engine system of a setting."""
-        if setting not in self._systems:
-            self._systems[setting] = self._build(setting)
-        return self._systems[setting]
-
-    def _build(self, setting: Setting) -> System:
-        bodies = self.bodies(setting)
-        chosen = self._chosen(setting)
-        return System(
-            transfer=self._transfer[np.ix_(chosen, chosen)],
-            area=np.array([body.area for body in bodies]),
-            law=law([kinetics_of(body.alloy) for body in bodies], self.water),
-            node=np.array([self.node_of[body.id] for body in bodies]),
-            network=self._network(setting, self.plan.boat),
-        )
-
-    def _chosen(self, setting: Setting) -> list[int]:
-        return [self._order[body.id] for body in self.bodies(setting)]
-
-    def _network(self, setting: Setting, boat: Boat) -> Network:
-        closed = [c for c in boat.conductors if not c.broken and c.id not in setting.open_links]
-        return Network(
-            size=len(self.node_of),
-            branches=tuple((self.node_of[c.from_], self.node_of[c.to], 1 / conductor_ohm(c)) for c in closed),
-        )
+        return self.fitted(setting).system(self.plain(setting))
 
     def steady(self, setting: Setting) -> Moment:
         """Return the boat as she is once everything has settled in a setting."""
-        if setting not in self._steady:
-            self._steady[setting] = solve(self.system(setting))
-        return self._moment(setting, self._steady[setting], True, {})
+        plain = self.plain(setting)
+        if plain not in self._steady:
+            self._steady[plain] = solve(self.system(setting))
+        return self._moment(setting, self._steady[plain], True, {})
 
     def _moment(self, setting: Setting, solution: Solution, steady: bool, before: dict[str, float]) -> Moment:
         ids = tuple(body.id for body in self.bodies(setting))
@@ -218,49 +144,81 @@ class Afloat:
         One backward-Euler step a minute with each metal's pseudo-capacitance: a declared first-order model.
         A metal lowered back into the water starts from the potential it had.
         """
-        if minutes == 0 or (moment.steady and moment.setting == setting):
+        if minutes == 0:
             return moment
+        if moment.steady and self.plain(moment.setting) == self.plain(setting):
+            return replace(moment, setting=setting)
         system, target = self.system(setting), self.steady(setting)
         bodies = self.bodies(setting)
-        capacitance = np.array(
-            [load("metals")[body.alloy]["pseudo_capacitance_F_m2"] for body in bodies], dtype=float
-        )
         rest = target.polarisation
         before = np.array([moment.polarisation.get(body.id, rest[body.id]) for body in bodies])
-        solution, stands = relax_steps(system, before, capacitance, MINUTE, minutes, STEADY_STEP)
+        solution, stands = relax_steps(
+            system, before, self._capacitance(setting), MINUTE, minutes, STEADY_STEP
+        )
         reached = target.solution if stands else solution
         return self._moment(setting, reached, stands, moment.polarisation)
 
+    def _capacitance(self, setting: Setting) -> Array:
+        metals = load("metals")
+        return np.array(
+            [metals[body.alloy]["pseudo_capacitance_F_m2"] for body in self.bodies(setting)], dtype=float
+        )
+
     def water_potential(self, moment: Moment, points: Array) -> Array:
         """Return the potential of the water [V] at points (p, 3) [m]."""
-        key = points.tobytes()
-        if key not in self._probes:
-            self._probes[key] = transfer_to_points(points, *self._geometry) / self.water.conductivity
-        potential: Array = self._probes[key][:, self._chosen(moment.setting)] @ moment.solution.current
+        fitted = self.fitted(moment.setting)
+        potential: Array = (
+            fitted.to_points(points)[:, fitted.chosen(moment.setting)] @ moment.solution.current
+        )
         return potential
 
     def voltage(self, moment: Moment, member: str) -> float | None:
-        """Return the voltage of a member's metal [V], or None when no path ties it to any metal in the water."""
-        if member not in self._tied(moment.setting):
+        """Return the voltage [V] of a member's metal, or of any other node of the network by name.
+
+        None when no path ties it to metal in the water, or when this boat has no such node now.
+        """
+        fitted = self.fitted(moment.setting)
+        if member == "battery_positive":
+            return post_voltage(fitted, moment.setting, moment.solution)
+        if member == "bilge_water" and member not in fitted.node_of:
+            return bilge_voltage(fitted, moment.solution, self.system(moment.setting))
+        if member not in fitted.node_of or not self.tied(moment.setting, member):
             return None
-        return float(moment.solution.node_voltage[self.node_of[member]])
+        return float(moment.solution.node_voltage[fitted.node_of[member]])
 
-    def _tied(self, setting: Setting) -> set[str]:
-        """Return the members that a closed path of conductors joins to metal in the water."""
-        if setting not in self._joined:
-            self._joined[setting] = self._joined_to_metal(setting)
-        return self._joined[setting]
+    def tied(self, setting: Setting, member: str) -> bool:
+        """Return whether a path of conductors joins a node to metal in the water."""
+        system, node = self.system(setting), self.fitted(setting).node_of[member]
+        component = system.tree.component
+        return component[node] in {component[int(k)] for k in system.node}
 
-    def _joined_to_metal(self, setting: Setting) -> set[str]:
-        tied = {body.id for body in self.bodies(setting)}
-        links = [
-            (c.from_, c.to)
-            for c in self.plan.boat.conductors
-            if not c.broken and c.id not in setting.open_links
-        ]
-        grown = True
-        while grown:
-            more = {end for pair in links for end in pair if tied & set(pair)} - tied
-            tied |= more
-            grown = bool(more)
-        return tied
+    def current(self, moment: Moment, conductor: str) -> float:
+        """Return the current [A], from its first end to its second, in what a clamp can close around.
+
+        Bonding conductors by id; "shore_earth" from boat to dock; "positive:<circuit>" and "negative:<circuit>" both from the panel
+        to the load, so that a clamp round both reads what leaks. A wire that is not there, or not any more, carries none.
+        """
+        return conductor_current(self.fitted(moment.setting), moment.setting, moment.solution, conductor)
+
+    def clampable(self) -> tuple[tuple[str, str], ...]:
+        """Return what a clamp can go round, as (id, label): every wire of the boat as she is found."""
+        return clampable(self.boat(self.start))
+
+    def trips(self, setting: Setting) -> frozenset[str]:
+        """Return the circuits whose current is more than their breaker carries."""
+        return overloaded(self.fitted(setting), setting, self.steady(setting).solution)
+
+    def live(self, setting: Setting, member: str) -> bool:
+        """Return whether a direct-current source pushes current into a member now; no resistance is measured there."""
+        return joined_to_source(self.fitted(setting), setting, member)
+
+    def probed(self, moment: Moment, a: str, b: str, emf_V: float, ohm: float) -> float:
+        """Return the volts of node ``a`` over node ``b`` with a test source between them, positive towards ``a``.
+
+        The source (an ohmmeter's, or with no emf a meter that loads the circuit) acts for one second; the metals' polarisation
+        moves no further than their capacitance lets it. Raises KeyError for a node that this boat has not.
+        """
+        setting = moment.setting
+        before = np.array([moment.polarisation[name] for name in moment.bodies])
+        parts = self.fitted(setting), self.system(setting)
+        return probed(*parts, before, self._capacitance(setting), a, b, emf_V, ohm)

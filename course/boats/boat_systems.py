@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from course.boats.boat_parts import BoatRow, NotNegative, Place, Positive
+from course.engine.shore import IsolatorState
 
 BATTERY_POSITIVE = "battery_positive"
 BILGE_WATER = "bilge_water"
@@ -63,9 +64,10 @@ class Bilge(BoatRow):
 
 
 class Shore(BoatRow):
-    """The shore-power inlet, and what stands in its safety earth."""
+    """The shore-power inlet, what stands in its safety earth, and in what state an isolator there is."""
 
     arrangement: ShoreArrangement = "none"
+    isolator: IsolatorState = "healthy"
     earth_at: str
     cord_gauge_awg: Annotated[int, Field(ge=-3, le=40)] = 10
     cord_length_m: Positive = 15.0

@@ -10,6 +10,8 @@ from typing import Any
 
 import yaml
 
+from course.engine.kinetics import Kinetics
+
 
 class UnknownName(ValueError):
     """A name that no row of a table has; the sentence offers the nearest one."""
@@ -57,3 +59,9 @@ def row(table: str, name: str) -> dict[str, Any]:
     if name not in rows:
         raise UnknownName(f"the table of {table} has no {name!r}{nearest(name, rows)}")
     return rows[name]
+
+
+@cache
+def kinetics_of(metal: str) -> Kinetics:
+    """Return the engine's parameters of a metal. Raises UnknownName for one not in the table."""
+    return Kinetics(**row("metals", metal)["kinetics"])

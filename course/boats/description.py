@@ -100,9 +100,9 @@ class Boat(BoatRow):
 
     def label(self, member: str) -> str:
         """Return the plain name of a member, a conductor, a circuit or the battery's positive post."""
-        rows = (*self.parts, *self.circuits)
-        fixed = {COMMON_POINT: "common bonding point", BATTERY_POSITIVE: "battery positive"}
-        found = fixed.get(member) or next((row.label for row in rows if row.id == member), "")
+        names = {COMMON_POINT: "common bonding point", BATTERY_POSITIVE: "battery positive"}
+        names |= {part.id: part.label for part in self.parts} | {c.id: c.label for c in self.circuits}
+        found = names.get(member, "")
         if found:
             return found
         wire = next((c for c in self.conductors if c.id == member), None)
@@ -119,7 +119,7 @@ class Boat(BoatRow):
             if doubled:
                 raise ValueError(f"the id {sorted(doubled)[0]!r} is used twice; every {what} needs its own")
         known = load("metals")
-        alloyed = [(part.id, part.metal) for part in (*self.metals, *self.raw_water)]
+        alloyed = [(m.id, m.metal) for m in self.metals] + [(m.id, m.metal) for m in self.raw_water]
         for part, alloy in [*alloyed, *((a.id, a.alloy) for a in self.anodes)]:
             if alloy not in known:
                 raise ValueError(

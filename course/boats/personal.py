@@ -142,6 +142,7 @@ def _without(boat: Boat, *anodes: str) -> Boat:
         update={
             "anodes": tuple(a for a in boat.anodes if a.id not in anodes),
             "conductors": tuple(c for c in boat.conductors if c.to not in anodes),
+            "clip_points": tuple(p for p in boat.clip_points if p.at not in anodes),
         }
     )
 

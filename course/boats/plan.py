@@ -13,6 +13,10 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict
 
 from course.boats.description import Boat
+from course.boats.faults import AnyFault
+from course.boats.surroundings import Dock, Leak, Neighbour, NeighbourMetal
+
+__all__ = ["Berth", "Dock", "Kit", "Leak", "Neighbour", "NeighbourMetal", "SlipPlan", "Start"]
 
 Value = float | str | tuple[str, ...]  # what may stand on a sheet of drawn numbers and words
 
@@ -40,14 +44,20 @@ class Start(_Part):
     open_links: tuple[str, ...] = ()
     lifted_anodes: tuple[str, ...] = ()
     open_breakers: tuple[str, ...] = ()
+    battery_on: bool = True
+    shore_plugged: bool = False
 
 
 class Kit(_Part):
-    """The learner's own instruments: which cell, and how far the meter's scale is off."""
+    """The learner's own instruments: the cells in the box and the one in hand, and what each instrument has wrong with it."""
 
     cell: str = "silver_chloride_sea_water"
+    cells: tuple[str, ...] = ("silver_chloride_sea_water",)
+    cell_condition: Literal["good", "dry", "contaminated", "cracked"] = "good"
     meter_gain: float = 1.0
     noise_mV: float = 0.6
+    clamp_zero_mA: float = 0.0
+    long_lead_ohm: float = 0.3
 
 
 class SlipPlan(_Part):
@@ -60,6 +70,9 @@ class SlipPlan(_Part):
     berth: Berth
     start: Start = Start()
     kit: Kit = Kit()
+    faults: tuple[AnyFault, ...] = ()
+    neighbours: tuple[Neighbour, ...] = ()
+    dock: Dock | None = None
     record_card: dict[str, str] = {}
     sheet: dict[str, Value] = {}  # numbers and words drawn for an exercise on paper
 

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from course.boats.afloat import Afloat, Setting, kinetics_of
+from course.boats.description import Boat
 from course.boats.plan import SlipPlan
 from course.boats.resolved_shapes import anode_panels, hull_panels, metal_panels
 from course.engine import Law, Network, Solution, System, Water, law
@@ -28,10 +29,12 @@ class Resolved:
         self.plan = plan
         self.lumped = Afloat(plan)
         self.water: Water = self.lumped.water
-        panels, self.owners = boat_panels(plan, along, girth)
+        boat = self.lumped.boat(self.lumped.start)
+        panels, self.owners = boat_panels(boat, along, girth)
         depth, reflection = plan.berth.depth_m, plan.berth.bed_reflection
         self.field: Field = water_field(panels, Basin(True, depth, reflection))
-        bodies = self.lumped.bodies(Setting(frozenset(), frozenset()))
+        drawn_ids = set(self.owners)
+        bodies = [body for body in self.lumped.fitted(self.lumped.start).bodies if body.id in drawn_ids]
         self.alloy_of = {body.id: body.alloy for body in bodies}
         bare = {body.id: body.area for body in bodies}
         drawn = self.field.patch_area
@@ -113,12 +116,12 @@ def _some(laws: Law, which: NDArray[np.int64]) -> Law:
     )
 
 
-def boat_panels(plan: SlipPlan, along: int, girth: int) -> tuple[Panels, list[str]]:
+def boat_panels(boat: Boat, along: int, girth: int) -> tuple[Panels, list[str]]:
     """All panels of a boat and the owner of each patch: flush metals first, then metals, then anodes."""
-    shell, owners = hull_panels(plan.boat, along, girth)
+    shell, owners = hull_panels(boat, along, girth)
     parts: list[Panels] = [shell]
-    drawn = [(m.id, metal_panels(m, plan.boat)) for m in plan.boat.metals]
-    drawn += [(a.id, anode_panels(a)) for a in plan.boat.anodes]
+    drawn = [(m.id, metal_panels(m, boat)) for m in boat.metals]
+    drawn += [(a.id, anode_panels(a)) for a in boat.anodes]
     for owner, sheet in drawn:
         if sheet is None:
             continue

@@ -1,0 +1,161 @@
+"""A boat with the faults she has at one state of repair: patches, nodes, transfer matrix, and the system of each setting."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from course.boats.bilge_water import bilge_nodes
+from course.boats.boat_parts import Conductor
+from course.boats.boat_systems import BILGE_WATER, DOCK_EARTH, SHORE_EARTH
+from course.boats.bodies import Body, boat_bodies
+from course.boats.datasets import kinetics_of
+from course.boats.description import Boat
+from course.boats.faults import Fault, faulty
+from course.boats.fresh_water import FRESH_BELOW, fresh_field
+from course.boats.plan import SlipPlan
+from course.boats.setting import Setting, Wiring
+from course.boats.surroundings import DOCK_METAL, between
+from course.engine import (
+    Network,
+    System,
+    Water,
+    conductor_resistance,
+    law,
+    transfer_matrix,
+    transfer_to_points,
+)
+from course.engine.constants import ZERO_CELSIUS
+from course.engine.pieces import Pieces, path
+from course.engine.shore import safety_earth
+
+Array = NDArray[np.float64]
+REGULAR_TEMPERATURE = 293.15
+
+
+def conductor_ohm(part: Conductor) -> float:
+    """Return the resistance of a bonding conductor with its joints, or of a contact."""
+    if part.contact_ohm is not None:
+        return part.contact_ohm
+    assert part.gauge_awg is not None
+    assert part.length_m is not None
+    return conductor_resistance(part.gauge_awg, part.length_m, REGULAR_TEMPERATURE) + part.joints_ohm
+
+
+class Fitted:
+    """The lumped form of a plan's boat with some faults, whichever of them are not mended."""
+
+    def __init__(self, plan: SlipPlan, water: Water, faults: tuple[Fault, ...]) -> None:
+        self.plan, self.water, self.faults = plan, water, faults
+        self.boat: Boat = faulty(plan.boat, faults)
+        self.neighbours = plan.neighbours
+        for fault in faults:
+            self.neighbours = fault.neighbours(self.neighbours)
+        self.ashore = plan.dock is not None
+        parts = [*boat_bodies(self.boat), *(b for n in self.neighbours for b in n.bodies())]
+        self.bodies = (*parts, plan.dock.body()) if plan.dock is not None else tuple(parts)
+        self.order = {body.id: k for k, body in enumerate(self.bodies)}
+        self.node_of = {name: k for k, name in enumerate(self._nodes())}
+        self.wiring = Wiring(self.boat, self.node_of, water)
+        owners = {f"{n.node}:{k}": n.node for n in self.neighbours for k in range(len(n.metals))}
+        self.node = np.array([self.node_of[owners.get(body.id, body.id)] for body in self.bodies])
+        self.systems: dict[Setting, System] = {}
+
+    def _nodes(self) -> Iterator[str]:
+        yield from self.boat.members
+        if any(fault.wets_bilge for fault in self.faults):
+            yield from bilge_nodes(self.boat)
+        if self.ashore:
+            yield from (SHORE_EARTH, DOCK_EARTH, DOCK_METAL)
+            yield from (name for n in self.neighbours for name in (n.node, n.earth, n.inlet))
+        else:
+            yield from (name for n in self.neighbours for name in (n.node, n.earth))
+
+    @cached_property
+    def geometry(self) -> tuple[Array, Array, float, float]:
+        """Places (n, 3) m, radii (n,) m, depth of the water m, reflection of the bed."""
+        places = np.array([body.place for body in self.bodies])
+        radii = np.array([body.radius for body in self.bodies])
+        return places, radii, self.plan.berth.depth_m, self.plan.berth.bed_reflection
+
+    @cached_property
+    def transfer(self) -> Array:
+        """Potential of the water at each patch per ampere from each (n, n) [ohm]."""
+        if self.plan.berth.salinity < FRESH_BELOW:
+            field: Array = fresh_field(self.boat, self.bodies, self.plan.berth).transfer
+            return field / self.water.conductivity
+        places, radii, *bed = self.geometry
+        alone = np.array([body.self_resistance for body in self.bodies])
+        return transfer_matrix(places, alone, radii, *bed) / self.water.conductivity
+
+    def to_points(self, points: Array) -> Array:
+        """Potential at points (p, 3) m per ampere from each patch (p, n) [ohm]."""
+        if self.plan.berth.salinity < FRESH_BELOW:
+            return (
+                fresh_field(self.boat, self.bodies, self.plan.berth).to_points(points)
+                / self.water.conductivity
+            )
+        return transfer_to_points(points, *self.geometry) / self.water.conductivity
+
+    def in_water(self, setting: Setting) -> list[Body]:
+        """Return the patches that are in the water in a setting."""
+        return [body for body in self.bodies if body.id not in setting.lifted]
+
+    def chosen(self, setting: Setting) -> list[int]:
+        """Return the numbers of the patches that are in the water in a setting."""
+        return [k for k, body in enumerate(self.bodies) if body.id not in setting.lifted]
+
+    def system(self, setting: Setting) -> System:
+        """Return the engine system of a setting."""
+        if setting not in self.systems:
+            chosen, bodies = self.chosen(setting), self.in_water(setting)
+            self.systems[setting] = System(
+                transfer=self.transfer[np.ix_(chosen, chosen)],
+                area=np.array([body.area for body in bodies]),
+                law=law([kinetics_of(body.alloy) for body in bodies], self.water),
+                node=self.node[chosen],
+                network=self.network(setting),
+            )
+        return self.systems[setting]
+
+    def closed(self, setting: Setting) -> list[Conductor]:
+        """Return the conductors that conduct in a setting."""
+        return [c for c in self.boat.conductors if not c.broken and c.id not in setting.open_links]
+
+    def network(self, setting: Setting) -> Network:
+        """Return the conductors, leaks, bilge and shore power of a setting as one network."""
+        total = Pieces()
+        for conductor in self.closed(setting):
+            ends = self.node_of[conductor.from_], self.node_of[conductor.to]
+            total += path(*ends, conductor_ohm(conductor))
+        for _, pieces in self.sources(setting):
+            total += pieces
+        if BILGE_WATER in self.node_of:
+            total += self.wiring.bilge()
+        total += self._ashore(setting)
+        return Network(len(self.node_of), total.branches, total.sources, total.diodes, ZERO_CELSIUS + 25.0)
+
+    def sources(self, setting: Setting) -> list[tuple[Fault, Pieces]]:
+        """Return what each fault adds to the network in a setting."""
+        return [(fault, fault.pieces(self.wiring, setting)) for fault in self.faults]
+
+    def _ashore(self, setting: Setting) -> Pieces:
+        total = Pieces()
+        if self.plan.dock is None:
+            for neighbour in self.neighbours:
+                total += neighbour.afloat(self.node_of)
+            return total
+        total += self.plan.dock.pieces(self.node_of)
+        for neighbour in self.neighbours:
+            total += neighbour.pieces(self.node_of)
+        shore = self.boat.shore
+        if shore is None or shore.arrangement == "none":
+            return total
+        inlet = self.node_of[SHORE_EARTH]
+        total += between(shore.arrangement, shore.isolator, self.node_of[shore.earth_at], inlet)
+        if setting.shore_plugged:
+            total += safety_earth(inlet, self.node_of[DOCK_EARTH], shore.cord_gauge_awg, shore.cord_length_m)
+        return total
