@@ -108,6 +108,8 @@ def test_every_number_of_design_has_source_and_status() -> None:
 
 def test_the_table_of_criteria_makes_criteria() -> None:
     for row in load("criteria").values():
+        if row["kind"] != "window":
+            continue
         made = Criterion(
             row["protected_below_mV"] / 1e3, row["protected_above_mV"] / 1e3, (row["shift_mV"] or 0.0) / 1e3
         )
