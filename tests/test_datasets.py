@@ -118,7 +118,7 @@ def test_the_tables_the_course_promises_are_there() -> None:
 def test_every_metal_named_in_a_table_is_known() -> None:
     known = set(load("metals"))
     assert {row["metal"] for row in load("anodes").values()} <= known
-    assert {m["id"] for row in load("neighbours").values() for m in row["metals"]} <= known
+    assert {m["metal"] for row in load("neighbours").values() for m in row["metals"]} <= known
     assert {row["dock"]["metal"] for row in load("marina").values()} <= known
 
 
