@@ -145,6 +145,6 @@ TWO_SIGNS = _case(
     "A case with two signs",
     ("speed", "reading"),
     DRIVER,
-    EVERY_KIND,
+    ("general", "galvanic", "stray"),
     "On the telephone you hear only this much. Name the kind, and what drives it.",
 )

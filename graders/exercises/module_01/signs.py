@@ -40,9 +40,9 @@ SIGNS: dict[str, dict[str, tuple[str, ...]]] = {
             "evenly thinner everywhere, no pits to speak of",
         ),
         "speed": (
-            "some tenths of a millimetre in three years",
+            "some tenths of a millimetre since she was launched twelve years ago",
             "a millimetre in nine years",
-            "a season's skin, no more",
+            "a skin after twenty years afloat, no more",
         ),
         "history": (
             "nothing was changed for years",
