@@ -91,7 +91,7 @@ def _no_words(_task: Task) -> Mapping[str, Value]:
     return {}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Exercise:
     """One exercise of a module.
 

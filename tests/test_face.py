@@ -65,3 +65,41 @@ def test_an_exercise_is_a_page_with_bench_and_form(folder):
     assert [line.part for line in reply.lines] == ["Hull potential", "Verdict", "Reason"]
     again = course.exercise("03.3")
     assert again.form.answers["verdict"] == "protected"
+
+
+def test_an_exercise_on_paper_shows_what_is_given_and_checks(folder):
+    page = course.exercise("02.3")
+    head = page.children[0].value
+    assert "Small screws in a large plate" in head
+    assert "<caption>Two ways to build it (invented)</caption>" in head
+    page.form.entries["way"].value = "a"
+    order = page.form.entries["gone"]
+    order.move(order.order[0], 1)
+    reply = page.form.submit()
+    assert [line.verdict for line in reply.lines if "Build it" in line.part] == ["wrong"]
+    again = course.exercise("02.3")
+    assert again.form.answers["way"] == "a"
+    assert again.form.answers["gone"] == order.value
+
+
+def test_a_hint_is_told_in_turn_and_its_cost_is_said(folder, capsys):
+    page = course.exercise("02.3")
+    assert page.hints.button.description == "Hint 1 of 3"
+    page.hints.button.click()
+    assert page.hints.told == ["First ask which of the two metals is eaten at all."]
+    course.hint("02.3")
+    assert "Then ask how large it is" in capsys.readouterr().out
+    assert course.exercise("02.3").hints.button.description == "Hint 3 of 3"
+    assert course.check("02.3") == 0.0
+
+
+def test_paper_has_no_bench_and_is_asked_in_words(folder, capsys):
+    assert course.bench("02.3") is None
+    assert "done on paper" in capsys.readouterr().out
+    course.ask("02.3")
+    said = capsys.readouterr().out
+    assert "way | plate | screws" in said
+    assert "steel_screws: mild steel screws in a" in said
+    assert course.record("02.3", way="b") == 2.0
+    assert course.record("02.3", gone="steel_plate") == 0.0
+    assert "names each step once" in capsys.readouterr().out

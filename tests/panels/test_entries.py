@@ -1,0 +1,47 @@
+"""Entries of more than one box: several choices, and steps in order; what each hands on as text."""
+
+from __future__ import annotations
+
+from course.panels.desk import HintBox, asked_html
+from course.panels.entries import OrderEntry, SeveralEntry
+
+STEPS = (("off", "all off"), ("one", "one on"), ("read", "read"))
+
+
+def test_several_hands_on_what_is_ticked():
+    entry = SeveralEntry("All that hold", STEPS, "read, off")
+    assert entry.value == "off, read"
+    entry.boxes["off"].value = False
+    assert entry.value == "read"
+
+
+def test_an_order_moves_by_button_and_stays_at_its_ends():
+    entry = OrderEntry("Order", STEPS, "")
+    entry.move("read", -1)
+    assert entry.value == "off, read, one"
+    entry.move("off", -1)
+    assert entry.value == "off, read, one"
+    up, down, words = entry.children[1].children
+    assert (up.disabled, down.disabled, words.value) == (True, False, "1. all off")
+    down.click()
+    assert entry.value == "read, off, one"
+
+
+def test_an_order_that_is_none_of_its_steps_is_put_back():
+    assert OrderEntry("Order", STEPS, "off, off, read").value == "off, one, read"
+
+
+def test_every_text_is_escaped():
+    head = asked_html("<b>", "a < b", {"<i>": "&"}, [("t<", ("c<",), (("v<",),))])
+    assert "<b>" not in head
+    assert "<i>" not in head
+    assert "v&lt;" in head
+
+
+def test_hints_come_in_turn_and_end():
+    box = HintBox(lambda step: f"hint {step}", 2, "free", ("hint 1",))
+    box.next()
+    assert box.told == ["hint 1", "hint 2"]
+    assert box.button.disabled
+    box.next()
+    assert box.told == ["hint 1", "hint 2"]
