@@ -63,6 +63,7 @@ class Fitted:
         owners = {f"{n.node}:{k}": n.node for n in self.neighbours for k in range(len(n.metals))}
         self.node = np.array([self.node_of[owners.get(body.id, body.id)] for body in self.bodies])
         self.systems: dict[Setting, System] = {}
+        self.probes: dict[bytes, Array] = {}  # the map a dragged cell follows is the same at every act
 
     def _nodes(self) -> Iterator[str]:
         yield from self.boat.members
@@ -92,13 +93,20 @@ class Fitted:
         return transfer_matrix(places, alone, radii, *bed) / self.water.conductivity
 
     def to_points(self, points: Array) -> Array:
-        """Potential at points (p, 3) m per ampere from each patch (p, n) [ohm]."""
-        if self.plan.berth.salinity < FRESH_BELOW:
-            return (
-                fresh_field(self.boat, self.bodies, self.plan.berth).to_points(points)
-                / self.water.conductivity
-            )
-        return transfer_to_points(points, *self.geometry) / self.water.conductivity
+        """Potential at points (p, 3) m per ampere from each patch (p, n) [ohm]; kept, for the same points are asked for again."""
+        key = points.tobytes()
+        if key not in self.probes:
+            self.probes[key] = self._to_points(points)
+        return self.probes[key]
+
+    def _to_points(self, points: Array) -> Array:
+        fresh = self.plan.berth.salinity < FRESH_BELOW
+        found: Array = (
+            fresh_field(self.boat, self.bodies, self.plan.berth).to_points(points)
+            if fresh
+            else transfer_to_points(points, *self.geometry)
+        ) / self.water.conductivity
+        return found
 
     def in_water(self, setting: Setting) -> list[Body]:
         """Return the patches that are in the water in a setting."""

@@ -1,84 +1,89 @@
-"""What the meter shows: the voltage between its jacks, through the cell, the leads and the meter's own faults.
+"""Volts and amperes at the meter's jacks, through the ends of the leads, their resistance, and what the meter itself draws.
 
 The meter reads V(positive jack) - V(COM jack).
 """
 
 from __future__ import annotations
 
-from typing import Any
-
-import numpy as np
-
 from course.boats.afloat import Afloat
-from course.boats.datasets import row
-from course.instruments import reference_cell
-from course.instruments.meter import DIAL, INPUT_RESISTANCE_OHM, SHUNT_OHM, Display, in_digits
+from course.instruments import needle
+from course.instruments.ends import cell_row, ends
+from course.instruments.meter import (
+    DIAL,
+    FUSE_A,
+    INPUT_RESISTANCE_OHM,
+    SHUNT_OHM,
+    Display,
+    in_digits,
+    in_volts,
+)
 from course.instruments.noise import normal
-from course.instruments.state import State, side_m
+from course.instruments.state import State
+
+__all__ = ["across", "amperes", "cell_row", "digital_volts", "fuse_blows", "needle_now"]
 
 OPEN_LEAD_NOISE_V = 0.004  # what an open lead picks up at 10 megohm; invented size
+LIGHT_LOAD_OHM = 1e6  # above it a meter draws too little to move a metal
 
 
-def cell_row(afloat: Afloat) -> dict[str, Any]:
-    """Return the data of the reference cell in the learner's kit."""
-    return row("reference_cells", afloat.plan.kit.cell)
+def across(afloat: Afloat, state: State, jack: str, load_ohm: float) -> float | None:
+    """Return the volts between a jack and COM with a load [ohm] between them, or None when no whole circuit joins them.
 
-
-def cell_voltage(afloat: Afloat, state: State) -> float | None:
-    """Return the voltage of the cell's terminal [V], or None while it hangs in the air."""
-    if state.cell is None:
+    Between two metals a heavy load takes its current from them: their polarisation answers within a second.
+    """
+    pair = ends(afloat, state, jack)
+    if pair is None:
         return None
-    place = np.array([[state.cell.x_m, side_m(afloat), -state.cell.depth_m]])
-    water = float(afloat.water_potential(state.moment, place)[0])
-    cell = cell_row(afloat)
-    minutes_wet = state.minute - state.cell.wet_since
-    height = afloat.plan.berth.depth_m - state.cell.depth_m
-    return (
-        water
-        + reference_cell.settled_potential(cell, afloat.water)
-        + reference_cell.offset(cell, minutes_wet, height)
-    )
-
-
-def test_voltage(afloat: Afloat, state: State) -> float | None:
-    """Return the voltage of the metal the test lead is clipped to [V], or None when it touches none in the circuit."""
-    if state.point is None:
+    plus, common = pair
+    series = plus.ohm + common.ohm
+    share = load_ohm / (load_ohm + series)
+    if plus.member is not None and plus.member == common.member:
+        return 0.0
+    if plus.volts is None or common.volts is None:
         return None
-    point = next(p for p in afloat.plan.boat.clip_points if p.id == state.point)
-    return afloat.voltage(state.moment, point.at)
+    if load_ohm >= LIGHT_LOAD_OHM or plus.member is None or common.member is None:
+        return share * (plus.volts - common.volts)
+    loaded = afloat.probed(state.moment, plus.member, common.member, 0.0, load_ohm + series)
+    return share * loaded
 
 
-def _across(afloat: Afloat, state: State, jack: str) -> float | None:
-    """Return the open-circuit voltage between a jack and COM [V], or None when no whole circuit joins them."""
-    cell, test = cell_voltage(afloat, state), test_voltage(afloat, state)
-    if cell is None or test is None:
-        return None
-    if (state.test_jack, state.cell_jack) == (jack, "COM"):
-        return test - cell
-    if (state.cell_jack, state.test_jack) == (jack, "COM"):
-        return cell - test
-    return None
+def amperes(afloat: Afloat, state: State) -> float:
+    """Return the current through the A jack's shunt [A]; nothing through a blown fuse or an open circuit."""
+    if state.meter != "digital" or state.fuse_blown:
+        return 0.0
+    volts = across(afloat, state, "A", SHUNT_OHM)
+    return 0.0 if volts is None else volts / SHUNT_OHM
 
 
-def gain(afloat: Afloat) -> float:
-    """Return displayed volts for each volt in the circuit: the meter's scale error and the cell it loads."""
-    resistance: float = cell_row(afloat)["resistance_ohm"]
-    return afloat.plan.kit.meter_gain * INPUT_RESISTANCE_OHM / (INPUT_RESISTANCE_OHM + resistance)
+def fuse_blows(afloat: Afloat, state: State) -> bool:
+    """Return whether more flows through the A jack than its fuse can carry, wherever the dial stands."""
+    return state.lead_in("A") is not None and abs(amperes(afloat, state)) > FUSE_A
 
 
-def show(afloat: Afloat, state: State, ordinal: int) -> Display:
-    """Return the digits that reading number ``ordinal`` shows in a state."""
-    dial = DIAL[state.dial]
-    if dial is None:
-        return Display("", "")
-    seed = afloat.plan.seed
-    if dial.unit == "mA":
-        volts = _across(afloat, state, "A")
-        resistance: float = cell_row(afloat)["resistance_ohm"]
-        return in_digits(0.0 if volts is None else 1000 * volts / (resistance + SHUNT_OHM), dial)
-    volts = _across(afloat, state, "V")
+def digital_volts(afloat: Afloat, state: State, ordinal: int) -> Display:
+    """Return the digits of the digital meter on a range of volts."""
+    seed, noise_mV = afloat.plan.seed, afloat.plan.kit.noise_mV
+    volts = across(afloat, state, "V", INPUT_RESISTANCE_OHM)
     if volts is None:
-        stray = OPEN_LEAD_NOISE_V * normal(seed, "open", ordinal, state.minute, state.dial)
-        return in_digits(stray / dial.volts_per_unit, dial)
-    noise = afloat.plan.kit.noise_mV / 1000 * normal(seed, "reading", ordinal, state.minute, state.dial)
-    return in_digits((volts * gain(afloat) + noise) / dial.volts_per_unit, dial)
+        return in_volts(
+            OPEN_LEAD_NOISE_V * normal(seed, "open", ordinal, state.minute, state.dial), state.dial
+        )
+    pair = ends(afloat, state, "V")
+    worse = max(end.noise for end in pair) if pair else 1.0
+    noise = worse * noise_mV / 1000 * normal(seed, "reading", ordinal, state.minute, state.dial)
+    return in_volts(volts * afloat.plan.kit.meter_gain + noise, state.dial)
+
+
+def digital_amperes(afloat: Afloat, state: State) -> Display:
+    """Return the digits of the digital meter on a range of milliamperes."""
+    dial = DIAL[state.dial]
+    assert dial is not None
+    return in_digits(1000 * amperes(afloat, state), dial)
+
+
+def needle_now(afloat: Afloat, state: State) -> needle.Needle | None:
+    """Return where the analogue meter's needle stands; None when it is off or the other meter is in hand."""
+    if state.meter != "analogue" or needle.DIAL[state.dial] is None:
+        return None
+    volts = across(afloat, state, "V", needle.input_resistance_ohm(state.dial))
+    return needle.needle(volts or 0.0, state.dial)

@@ -1,51 +1,75 @@
-"""The digital multimeter: dial, jacks, input resistance, ranges and displayed digits.
+"""The digital multimeter: dial, jacks, input resistance, ranges, displayed digits, and the source it tests resistance with.
 
-A 2,000-count meter with manual ranges. Using it wrongly gives the reading that the wrong use gives, never an error.
+A 2,000-count meter. Using it wrongly gives the reading that the wrong use gives, never an error.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 
 INPUT_RESISTANCE_OHM = 10e6
 SHUNT_OHM = 10.0
+FUSE_A = 0.5  # in series with the A jack
 OVERLOAD = "OL"
 JACKS = ("A", "COM", "V")
-LEADS = ("cell lead", "test lead")
+BEEP_OHM = 30.0
 
 
 @dataclass(frozen=True)
 class Range:
-    """One position of the dial: full scale and the value of the last digit, in the unit shown."""
+    """One position of the dial: full scale and the value of the last digit, in the unit shown.
+
+    ``what`` is what is measured; the two ``test_`` values are the source it sends through the leads on ohms and diode.
+    """
 
     unit: str
     full_scale: float
     digit: str
     volts_per_unit: float = 1.0
+    what: str = "volts"
+    test_volts: float = 0.0
+    test_ohm: float = 0.0
 
     @property
     def decimals(self) -> int:
         """Return how many digits stand behind the point."""
         return -int(Decimal(self.digit).as_tuple().exponent)
 
+    @property
+    def tests(self) -> bool:
+        """Return whether the meter feeds the leads from its own battery here."""
+        return self.test_ohm > 0
 
+
+MILLIVOLTS = Range("mV", 200.0, "0.1", 1e-3)
+VOLT_RANGES = (MILLIVOLTS, Range("V", 2.0, "0.001"), Range("V", 20.0, "0.01"), Range("V", 200.0, "0.1"))
+AUTO = "auto V"
+
+# Test sources: a milliampere on low ohms and diode from three volts, a tenth of that on 20 kohm; invented, of the usual size.
 DIAL: dict[str, Range | None] = {
     "off": None,
-    "200 mV": Range("mV", 200.0, "0.1", 1e-3),
-    "2 V": Range("V", 2.0, "0.001"),
-    "20 V": Range("V", 20.0, "0.01"),
-    "200 V": Range("V", 200.0, "0.1"),
-    "200 mA": Range("mA", 200.0, "0.1"),
+    AUTO: VOLT_RANGES[-1],
+    "200 mV": VOLT_RANGES[0],
+    "2 V": VOLT_RANGES[1],
+    "20 V": VOLT_RANGES[2],
+    "200 V": VOLT_RANGES[3],
+    "200 mA": Range("mA", 200.0, "0.1", what="amperes"),
+    "200 ohm": Range("ohm", 200.0, "0.1", 0.0, "ohms", 3.0, 3_000.0),
+    "20 kohm": Range("kohm", 20.0, "0.01", 0.0, "ohms", 3.0, 30_000.0),
+    "continuity": Range("ohm", 200.0, "0.1", 0.0, "ohms", 3.0, 3_000.0),
+    "diode": Range("V", 2.0, "0.001", 1.0, "diode", 3.0, 3_000.0),
 }
 
 
 @dataclass(frozen=True)
 class Display:
-    """What the meter shows: the digits as text, and their unit. Off: both empty."""
+    """What an instrument shows: the digits as text, and their unit. Off: both empty. ``digit``: the value of the last one."""
 
     text: str
     unit: str
+    digit: str = ""
 
     def __str__(self) -> str:
         return f"{self.text} {self.unit}".strip()
@@ -53,23 +77,65 @@ class Display:
 
 def in_digits(value: float, dial: Range) -> Display:
     """Return a value (in the dial's unit) as the display shows it, OL beyond full scale."""
-    if abs(value) >= dial.full_scale:
-        return Display(OVERLOAD, dial.unit)
+    if not abs(value) < dial.full_scale:
+        return Display(OVERLOAD, dial.unit, dial.digit)
     shown = Decimal(repr(float(value))).quantize(Decimal(dial.digit), rounding=ROUND_HALF_EVEN)
-    return Display(f"{shown:.{dial.decimals}f}" if shown else f"{0:.{dial.decimals}f}", dial.unit)
+    return Display(f"{shown:.{dial.decimals}f}" if shown else f"{0:.{dial.decimals}f}", dial.unit, dial.digit)
 
 
-def counts_apart(first: Display, second: Display, dial_position: str) -> float:
-    """Return how many last digits two displays differ by; infinite when one is no number or the units differ."""
-    dial = DIAL.get(dial_position)
-    if first == second:
+def in_volts(value: float, position: str) -> Display:
+    """Return volts as a position of the dial shows them; on auto in the smallest range that holds them."""
+    ranges = VOLT_RANGES if position == AUTO else (DIAL[position],)
+    for dial in ranges:
+        assert dial is not None
+        shown = in_digits(value / dial.volts_per_unit, dial)
+        if shown.text != OVERLOAD:
+            return shown
+    return shown
+
+
+_FAMILY = {
+    "mV": ("V", -3),
+    "V": ("V", 0),
+    "mA": ("A", -3),
+    "A": ("A", 0),
+    "ohm": ("ohm", 0),
+    "kohm": ("ohm", 3),
+}
+_RANGE_END = (Decimal("1.99"), Decimal("2.01"))  # every range ends at 2 times a power of ten
+
+
+def _in_base(display: Display) -> tuple[str, Decimal, Decimal]:
+    """Return a display's quantity, its value in the quantity's own unit, and the value of its last digit."""
+    family, power = _FAMILY.get(display.unit, (display.unit, 0))
+    value = Decimal(display.text)
+    if not value.is_finite():
+        raise ArithmeticError
+    digit = Decimal(display.digit) if display.digit else Decimal(1).scaleb(int(value.as_tuple().exponent))
+    return family, value.scaleb(power), digit.scaleb(power)
+
+
+def counts_apart(written: Display, shown: Display) -> float:
+    """Return how many last digits a written display is from the one shown; infinite when one is no number or units differ.
+
+    At the end of a range an instrument that changes range by itself may show either: they are compared in the coarser digit.
+    """
+    if (written.text, written.unit) == (shown.text, shown.unit):
         return 0.0
-    if dial is None or first.unit != second.unit:
-        return float("inf")
     try:
-        return float(abs(Decimal(first.text) - Decimal(second.text)) / Decimal(dial.digit))
+        family, value, digit = _in_base(written)
+        other_family, other, other_digit = _in_base(shown)
+        like = Decimal(written.text).as_tuple().exponent == Decimal(shown.text).as_tuple().exponent
     except ArithmeticError:
-        return float("inf")
+        return math.inf
+    if family != other_family:
+        return math.inf
+    if like and written.unit == shown.unit:
+        return float(abs(value - other) / other_digit)
+    leading = abs(other).scaleb(-other.adjusted())
+    if not _RANGE_END[0] <= leading <= _RANGE_END[1]:
+        return math.inf
+    return float(abs(value - other) / max(digit, other_digit))
 
 
 def volts(display_text: str, unit: str) -> float | None:

@@ -9,11 +9,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from course.boats.afloat import Afloat
+from course.instruments.arguments import SlipError
+from course.instruments.fold import after
 from course.instruments.logbook import VERSION, rows_of_slip
-from course.instruments.measure import show
 from course.instruments.meter import Display, counts_apart
+from course.instruments.readings import leads_of, name_of, settings_of, show
 from course.instruments.rows import Row
-from course.instruments.state import SlipError, State, after, first_state
+from course.instruments.state import State, first_state
 
 MOST_ROWS = 5000  # of one slip; a working day at the bench is a few hundred
 
@@ -26,6 +28,7 @@ class Reading:
     state: State
     display: Display
     replays: bool
+    instrument: str = "meter"
 
 
 @dataclass(frozen=True)
@@ -77,12 +80,12 @@ def _steps(
         problems.append(f"The logbook has {len(rows)} rows of this slip; the first {MOST_ROWS} were read.")
 
 
-def _context_agrees(row: Row, state: State) -> bool:
-    leads, settings = row.get("leads"), row.get("settings")
-    return leads == {
-        "cell lead": {"jack": state.cell_jack},
-        "test lead": {"jack": state.test_jack, "point": state.point},
-    } and settings == {"dial": state.dial}
+def _context_agrees(row: Row, state: State, instrument: str) -> bool:
+    return (
+        row.get("leads") == leads_of(state)
+        and row.get("settings") == settings_of(state, instrument)
+        and row.get("instrument") == name_of(state, instrument)
+    )
 
 
 def replay(afloat: Afloat, rows: Iterable[Row]) -> Replay:
@@ -100,12 +103,14 @@ def replay(afloat: Afloat, rows: Iterable[Row]) -> Replay:
         if row.get("kind") != "reading":
             continue
         written = Display(str(row.get("display")), str(row.get("unit")))
+        args = row.get("args")
+        instrument = str(args.get("instrument", "meter")) if isinstance(args, dict) else "meter"
         same = (
             in_order
-            and _context_agrees(row, before)
-            and counts_apart(written, show(afloat, before, ordinal), before.dial) <= 1.0
+            and _context_agrees(row, before, instrument)
+            and counts_apart(written, show(afloat, before, ordinal, instrument)) <= 1.0
         )
-        readings.append(Reading(ordinal, before, written, same))
+        readings.append(Reading(ordinal, before, written, same, instrument))
         if not same:
             problems.append(
                 f"Row {ordinal} of the logbook says {written}; taken again on this boat it does not come out."

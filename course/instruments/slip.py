@@ -13,17 +13,22 @@ from typing import Any
 
 from course.boats.afloat import Afloat
 from course.boats.plan import SlipPlan
-from course.instruments.logbook import FILE_NAME, action_row, note_row, rows_of_slip
-from course.instruments.measure import show
+from course.instruments.arguments import SlipError
+from course.instruments.export import write_csv
+from course.instruments.fold import after
+from course.instruments.hands import Hands
+from course.instruments.logbook import FILE_NAME, action_row, earlier_version, note_row, rows_of_slip
+from course.instruments.look import contour_lines
+from course.instruments.readings import show
 from course.instruments.rows import Row, Rows, append, read_rows
-from course.instruments.state import SlipError, State, after, first_state
+from course.instruments.state import State, first_state
 from course.instruments.view import view
 from course.instruments.words import act_text, labels, view_words
 
 LONGEST_NOTE = 2000
 
 
-class Slip:
+class Slip(Hands):
     """One learner's boat at the bench. Its state is what the logbook in ``folder`` says has happened, and nothing else.
 
     Two notebooks, or two processes, may work on one slip: every act reads what the others wrote before it is done.
@@ -48,6 +53,7 @@ class Slip:
             self._take_in(read_rows(self.path))
         except OSError as error:
             raise SlipError(f"The logbook {self.path} cannot be read ({error.strerror}).") from error
+        self._said = self._said or earlier_version(self._rows)
 
     def _take_in(self, found: Rows) -> None:
         own = rows_of_slip(found.rows, self.plan.digest)
@@ -85,7 +91,8 @@ class Slip:
             if action == "note":
                 return self._note(args or {}, action_id)
             following = after(self._afloat, self._state, action, args or {})
-            return action_row(self._afloat, self._state, len(self._rows) + 1, action, args or {}, action_id)
+            ordinal = len(self._rows) + 1
+            return action_row(self._afloat, self._state, following, ordinal, action, args or {}, action_id)
 
         try:
             row = append(self.path, make_row)
@@ -110,58 +117,6 @@ class Slip:
             )
         return note_row(self.plan.digest, len(self._rows) + 1, self._state.minute, text, about, action_id)
 
-    def turn_dial(self, position: str) -> Row:
-        """Turn the meter's dial."""
-        return self.act("turn_dial", {"position": position})
-
-    def plug(self, lead: str, jack: str | None) -> Row:
-        """Plug a lead into a jack of the meter, or pull it out."""
-        return self.act("plug", {"lead": lead, "jack": jack})
-
-    def clip(self, point: str | None) -> Row:
-        """Clip the test lead to a point of the boat, or take it off."""
-        return self.act("clip", {"point": point})
-
-    def hang_cell(self, x_m: float, depth_m: float) -> Row:
-        """Hang the reference cell over the port side."""
-        return self.act("hang_cell", {"x_m": round(x_m, 2), "depth_m": round(depth_m, 2)})
-
-    def lift_cell(self) -> Row:
-        """Lift the reference cell out of the water."""
-        return self.act("lift_cell")
-
-    def open_link(self, link: str) -> Row:
-        """Open a link in the bonding."""
-        return self.act("open_link", {"link": link})
-
-    def close_link(self, link: str) -> Row:
-        """Close a link in the bonding."""
-        return self.act("close_link", {"link": link})
-
-    def lift_anode(self, anode: str) -> Row:
-        """Lift a hanging anode out of the water."""
-        return self.act("lift_anode", {"anode": anode})
-
-    def lower_anode(self, anode: str) -> Row:
-        """Lower a hanging anode into the water."""
-        return self.act("lower_anode", {"anode": anode})
-
-    def breaker(self, circuit: str, closed: bool) -> Row:
-        """Switch the breaker of a circuit on or off."""
-        return self.act("breaker", {"circuit": circuit, "closed": closed})
-
-    def wait(self, minutes: int) -> Row:
-        """Let simulated minutes pass."""
-        return self.act("wait", {"minutes": minutes})
-
-    def record(self) -> Row:
-        """Write the display down in the logbook."""
-        return self.act("record")
-
-    def note(self, text: str, about: int | None = None) -> Row:
-        """Write a note, about an earlier row or about nothing in particular."""
-        return self.act("note", {"text": text, "about": about})
-
     @property
     def state(self) -> State:
         """Return the state as last taken in."""
@@ -175,7 +130,25 @@ class Slip:
     @property
     def display(self) -> str:
         """Return what the meter shows now, as it would be written down."""
-        return str(show(self._afloat, self._state, len(self._rows) + 1))
+        return self.shows("meter")
+
+    def shows(self, instrument: str) -> str:
+        """Return what an instrument shows now: meter, clamp, thermometer or conductivity meter."""
+        return str(show(self._afloat, self._state, len(self._rows) + 1, instrument))
+
+    def export_csv(self, path: Path) -> Path:
+        """Write this slip's logbook as a table other programs read; cells that could act as formulas are made plain text.
+
+        Returns the path. Raises SlipError, one sentence, when the file cannot be written.
+        """
+        return write_csv(path, self._rows, labels(self._afloat))
+
+    def look(self) -> dict[str, Any]:
+        """Return lines of equal potential in the water beside the boat [mV against the far water]: a teaching layer.
+
+        It is no act, is not in the logbook, and no part of ``view()``: whoever draws asks for it.
+        """
+        return contour_lines(self._afloat, self._state)
 
     def text(self) -> str:
         """Return everything the scene shows, in words."""

@@ -32,7 +32,12 @@ def test_a_recorded_row_is_what_the_display_said(wired):
     row = wired.record()
     assert f"{row['display']} {row['unit']}" == said
     assert row["leads"]["test lead"] == {"jack": "V", "point": "common_bonding_point"}
-    assert row["cell"] == {"in_water": True, "x_m": 5.6, "depth_m": 1.0}
+    assert row["cell"] == {
+        "kind": "silver_chloride_sea_water",
+        "in_water": True,
+        "x_m": 5.6,
+        "depth_m": 1.0,
+    }
 
 
 def test_the_same_act_told_twice_is_done_once(slip):
@@ -59,13 +64,13 @@ def test_a_torn_last_line_is_set_aside_and_the_work_goes_on(wired, plan, folder)
     wired.record()
     path = folder / "logbook.jsonl"
     whole = path.read_bytes()
-    path.write_bytes(whole + b'{"v": 1, "n": 8, "kind": "rea')
+    path.write_bytes(whole + b'{"v": 2, "n": 8, "kind": "rea')
     again = Slip(plan, folder)
     again.wait(5)
     text = path.read_bytes()
     assert text.startswith(whole)
     found = read_rows(path)
-    assert found.set_aside == ('{"v": 1, "n": 8, "kind": "rea',)
+    assert found.set_aside == ('{"v": 2, "n": 8, "kind": "rea',)
     assert [row["n"] for row in found.rows] == list(range(1, 9))
 
 

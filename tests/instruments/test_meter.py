@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from course.instruments.meter import DIAL, Display, counts_apart, in_digits, volts
@@ -23,13 +25,25 @@ def test_the_display_has_the_digits_of_its_range(dial, value, shown):
     assert in_digits(value, DIAL[dial]).text == shown
 
 
-def test_displays_are_compared_in_last_digits():
-    assert counts_apart(Display("-0.904", "V"), Display("-0.905", "V"), "2 V") == 1
-    assert counts_apart(Display("-0.90", "V"), Display("-0.92", "V"), "20 V") == 2
-    assert counts_apart(Display("OL", "mV"), Display("OL", "mV"), "200 mV") == 0
-    assert counts_apart(Display("OL", "mV"), Display("1.0", "mV"), "200 mV") == float("inf")
-    assert counts_apart(Display("-0.904", "V"), Display("-0.904", "mV"), "2 V") == float("inf")
-    assert not counts_apart(Display("NaN", "V"), Display("-0.904", "V"), "2 V") <= 1
+@pytest.mark.parametrize(
+    ("written", "shown", "counts"),
+    [
+        (("-0.904", "V"), ("-0.905", "V"), 1),
+        (("-0.90", "V"), ("-0.92", "V"), 2),
+        (("OL", "mV"), ("OL", "mV"), 0),
+        (("OL", "mV"), ("1.0", "mV"), math.inf),
+        (("-0.904", "V"), ("-0.904", "mV"), math.inf),
+        (("NaN", "V"), ("-0.904", "V"), math.inf),
+        (("199.9", "mV"), ("0.200", "V"), 0.1),  # the two sides of a range's end, in the coarser digit
+        (("2.00", "V"), ("1.999", "V"), 0.1),
+        (("0.9", "V"), ("0.904", "V"), math.inf),  # not the end of a range: a digit was left out
+        (("904", "mV"), ("0.904", "V"), math.inf),
+        (("", ""), ("", ""), 0),
+        (("Infinity", "V"), ("-0.904", "V"), math.inf),
+    ],
+)
+def test_displays_are_compared_in_last_digits(written, shown, counts):
+    assert counts_apart(Display(*written), Display(*shown)) == pytest.approx(counts)
 
 
 def test_a_voltage_is_read_from_a_display_and_a_current_is_not():

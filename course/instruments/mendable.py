@@ -1,0 +1,39 @@
+"""What can be mended aboard, by name, and what mending it puts right. The list is the same whether anything is wrong or not."""
+
+from __future__ import annotations
+
+from course.boats.description import Boat
+from course.boats.faults import candidates
+from course.boats.plan import SlipPlan
+
+_OTHER = {
+    "extra_magnesium": "any anode hung over the side that is not hers",
+    "impressed_anode": "impressed-current system, if she has one",
+    "added_fitting": "any fitting added since she was built",
+    "bilge_water": "bilge: pump it dry and clean it",
+    "shore_inlet": "shore-power inlet, by a licensed person",
+    "isolator": "galvanic isolator, by a licensed person",
+    "common_bonding_point": "common bonding point and its joints",
+}
+
+
+def _parts(boat: Boat) -> dict[str, str]:
+    named = {part.id: part.label for part in boat.parts}
+    named.update({c.id: boat.label(c.id) for c in boat.conductors})
+    named.update({c.id: f"wiring of {c.label}" for c in boat.circuits})
+    return named
+
+
+def mendable(plan: SlipPlan) -> dict[str, str]:
+    """Return every part that can be mended, with its plain name; a neighbour is told, not mended."""
+    boat = plan.boat
+    named = _parts(boat)
+    for part in dict.fromkeys(fault.part for fault in candidates(boat)):
+        named.setdefault(part, _OTHER.get(part) or boat.label(part))
+    named.update({f"neighbour:{n.id}": f"{n.label}: tell her owner and the marina" for n in plan.neighbours})
+    return named
+
+
+def wrong_with(plan: SlipPlan, part: str) -> frozenset[str]:
+    """Return the ids of the faults that mending a part puts right; none for a sound part."""
+    return frozenset(fault.id for fault in plan.faults if fault.part == part)
