@@ -1,18 +1,21 @@
-"""nbgrader's gradebook, written and read through its own interface only."""
+"""nbgrader's gradebook: written and read in one go, or through its own interface where the scheme is not one we know."""
 
 from __future__ import annotations
 
 import os
+import sqlite3
 import sys
 import warnings
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from instructor.errors import ClassError
 from instructor.layout import ClassFolder
+from instructor.ledger import Ledger, ledger
 from instructor.roster import Learner
 
 
@@ -33,14 +36,34 @@ def put_tools_on_path() -> None:
         os.environ["PATH"] = os.pathsep.join([tools, *filter(None, parts)])
 
 
+def _unusable(folder: ClassFolder, problem: object) -> ClassError:
+    return ClassError(f"The gradebook '{folder.root / 'gradebook.db'}' could not be used: {problem}.")
+
+
 @contextmanager
 def open_gradebook(folder: ClassFolder) -> Iterator[Any]:
-    """Open the class's gradebook, making it if there is none.
+    """Open the class's gradebook for the functions below, making it if there is none.
+
+    What is entered counts when the block ends without an error.
 
     Raises
     ------
     ClassError : the database is damaged, locked by another program or cannot be written
     """
+    try:
+        with ledger(folder.root / "gradebook.db") as known:
+            if known is not None:
+                yield known
+                return
+    except sqlite3.DatabaseError as problem:
+        raise _unusable(folder, problem) from problem
+    with nbgraders_own(folder) as gradebook:
+        yield gradebook
+
+
+@contextmanager
+def nbgraders_own(folder: ClassFolder) -> Iterator[Any]:
+    """Open the class's gradebook through nbgrader's own interface, making it if there is none; raises as above."""
     from nbgrader.api import Gradebook
     from sqlalchemy.exc import DatabaseError, SAWarning
 
@@ -51,9 +74,7 @@ def open_gradebook(folder: ClassFolder) -> Iterator[Any]:
             warnings.simplefilter("ignore", SAWarning)
             yield gradebook
     except DatabaseError as problem:
-        raise ClassError(
-            f"The gradebook '{folder.root / 'gradebook.db'}' could not be used: {problem.orig}."
-        ) from problem
+        raise _unusable(folder, problem.orig) from problem
 
 
 def put_learners(gradebook: Any, learners: Sequence[Learner]) -> None:
@@ -61,6 +82,9 @@ def put_learners(gradebook: Any, learners: Sequence[Learner]) -> None:
 
     nbgrader keeps a name in two parts; the last word is taken for the family name.
     """
+    if isinstance(gradebook, Ledger):
+        gradebook.put_learners(learners)
+        return
     for learner in learners:
         first, _, last = learner.name.rpartition(" ")
         gradebook.update_or_create_student(
@@ -69,7 +93,7 @@ def put_learners(gradebook: Any, learners: Sequence[Learner]) -> None:
 
 
 def put_scores(
-    gradebook: Any, module: str, learner: str, timestamp: str | None, scores: Mapping[str, float]
+    gradebook: Any, module: str, learner: str, timestamp: datetime | None, scores: Mapping[str, float]
 ) -> None:
     """Enter one learner's marks of one module in one go.
 
@@ -77,11 +101,14 @@ def put_scores(
     ----------
     gradebook : as opened by `open_gradebook`
     module, learner : their ids
-    timestamp : when the work came in, as written in its timestamp.txt
+    timestamp : when the work came in [UTC, without a zone], or None to leave what is there
     scores : grade id of a check cell -> points
 
     A score that an instructor gave by hand stays and is put up for review, as nbgrader's own autograde does.
     """
+    if isinstance(gradebook, Ledger):
+        gradebook.put_scores(module, learner, timestamp, scores)
+        return
     when = {} if timestamp is None else {"timestamp": timestamp}
     gradebook.update_or_create_submission(module, learner, **when)
     notebook = gradebook.find_submission_notebook(module, module, learner)
@@ -94,6 +121,11 @@ def put_scores(
 
 def read_scores(gradebook: Any, module: str, learner: str) -> dict[str, Score]:
     """Return what the gradebook says of each check cell: {} when it knows of no such submission."""
+    if isinstance(gradebook, Ledger):
+        return {
+            name: Score(float(points), float(out_of), by_hand)
+            for name, points, out_of, by_hand in gradebook.rows(module, learner)
+        }
     from nbgrader.api import MissingEntry
 
     try:

@@ -1,64 +1,91 @@
-"""`wetslip class mark`: every submission marked from its data; nothing a learner wrote is ever run."""
+"""`wetslip class mark`: every submission marked from its data; nothing a learner wrote is ever run.
+
+A mark stands while what it was made from stands, so a run that was killed is simply run again: what was marked is
+not marked twice, and the gradebook is filled at the end from what stands on disk.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from instructor.check_cells import filled_with, notebook_bytes, read_notebook
-from instructor.errors import ClassError, sentence_for
-from instructor.files import replace_folder
+from instructor.check_cells import read_plain
 from instructor.gradebook import open_gradebook, put_learners, put_scores
-from instructor.layout import SECRET, TIMESTAMP, ClassFolder
-from instructor.marks import write_marks
+from instructor.layout import ClassFolder
+from instructor.marking_one import Outcome, Run, mark_for_nbgrader
+from instructor.marks import Change
 from instructor.progress import progress
-from instructor.released import Released, check_versions, read_plans, read_released
+from instructor.released import check_versions, read_released
 from instructor.roster import read_roster
 
 if TYPE_CHECKING:
     from graders.marks import Mark
 
-COPIED = ("answers.jsonl", "logbook.jsonl", "learner.json", TIMESTAMP, SECRET)
-
 
 @dataclass(frozen=True)
 class Marked:
-    """Who was marked, who handed in nothing (ids), and one sentence for each who could not be marked."""
+    """Who was marked, whose marks stand unchanged, who handed in nothing (ids), what changed, and what went wrong.
+
+    `changes` are (learner, change) for marks that were there before; `problems` one sentence for each learner who
+    could not be marked.
+    """
 
     marked: tuple[str, ...]
+    standing: tuple[str, ...]
     absent: tuple[str, ...]
+    changes: tuple[tuple[str, Change], ...]
     problems: tuple[str, ...]
 
 
-def mark_class(folder: ClassFolder, module: str) -> Marked:
+def mark_class(
+    folder: ClassFolder, module: str, again: bool = False, jobs: int = 0, cluster: str = ""
+) -> Marked:
     """Mark every submission of a module and enter it in the gradebook.
 
-    Each learner is finished before the next is begun, so a run that was killed is simply run again.
+    Parameters
+    ----------
+    folder, module : the class and its released module
+    again : mark everybody, also those whose files and whose exercises are as they were
+    jobs : how many processes; 0 for as many as there are cores
+    cluster : address of a Dask scheduler that is to do it, such as "tcp://10.0.0.5:8786"
 
     Raises
     ------
-    ClassError : the module is not released, or was released with another version
+    ClassError : the module is not released, or was released with another version; no such cluster
     """
     released = read_released(folder, module)
     check_versions(released, "mark it")
-    notebook = read_notebook(folder.release_notebook(module))
     learners = read_roster(folder.roster)
-    there = [learner for learner in learners if folder.submitted(learner.id, module).is_dir()]
-    done: list[str] = []
-    problems: list[str] = []
+    there = [learner.id for learner in learners if folder.submitted(learner.id, module).is_dir()]
+    run = Run(folder, released, read_plain(folder.release_notebook(module)), again)
+    found = {outcome.learner: outcome for outcome in _outcomes(run, there, jobs, cluster)}
+    outcomes = [found[learner] for learner in there]
+    good = [outcome for outcome in outcomes if not outcome.problem]
     with open_gradebook(folder) as gradebook:
         put_learners(gradebook, learners)
-        for learner in progress(there, f"marking {module}"):
-            try:
-                _mark_one(folder, released, learner.id, notebook, gradebook)
-                done.append(learner.id)
-            except ClassError as problem:
-                problems.append(f"'{learner.id}' was not marked: {problem}")
-            except OSError as problem:
-                problems.append(f"'{learner.id}' was not marked: {sentence_for(problem)}")
-    absent = [learner.id for learner in learners if learner not in there]
-    return Marked(tuple(done), tuple(absent), tuple(problems))
+        for outcome in good:
+            put_scores(gradebook, module, outcome.learner, outcome.when, outcome.scores)
+    return Marked(
+        marked=tuple(outcome.learner for outcome in good if not outcome.standing),
+        standing=tuple(outcome.learner for outcome in good if outcome.standing),
+        absent=tuple(learner.id for learner in learners if learner.id not in found),
+        changes=tuple((outcome.learner, change) for outcome in good for change in outcome.changes),
+        problems=tuple(outcome.problem for outcome in outcomes if outcome.problem),
+    )
+
+
+def _outcomes(run: Run, learners: Sequence[str], jobs: int, cluster: str) -> Iterator[Outcome]:
+    """Yield everybody's outcome, in any order, under a progress bar."""
+    if cluster:
+        from instructor.marking_cluster import over_cluster
+
+        outcomes = over_cluster(run, learners, cluster)
+    else:
+        from instructor.marking_pool import over_cores
+
+        outcomes = over_cores(run, learners, jobs)
+    return progress(outcomes, f"marking {run.module}", len(learners))
 
 
 def mark_submission(folder: ClassFolder, module: str, learner: str) -> dict[str, Mark]:
@@ -74,56 +101,5 @@ def mark_submission(folder: ClassFolder, module: str, learner: str) -> dict[str,
     """
     released = read_released(folder, module)
     check_versions(released, "mark it")
-    return _marks(folder, released, learner)
-
-
-def _marks(folder: ClassFolder, released: Released, learner: str) -> dict[str, Mark]:
-    from graders.exercises import MODULES
-    from graders.submission import mark_folder
-
-    plans = read_plans(folder, released, learner)
-    module = released.module
-    try:
-        marks = mark_folder(folder.submitted(learner, module), module, learner, plans)
-    except OSError:
-        raise
-    except Exception as problem:  # the rest of the class is marked; this one is reported by name
-        raise ClassError(
-            f"marking met a fault of Wetslip itself ({type(problem).__name__}: {problem}); please report it."
-        ) from problem
-    write_marks(folder, module, learner, marks)
-    grade_ids = {exercise.id: exercise.grade_id for exercise in MODULES[module]}
-    return {grade_ids[mark.exercise]: mark for mark in marks}
-
-
-def _mark_one(folder: ClassFolder, released: Released, learner: str, notebook: Any, gradebook: Any) -> None:
-    """Mark one learner: marks as data, the notebook for formgrader, then the gradebook."""
-    module = released.module
-    marks = _marks(folder, released, learner)
-    filled, scores = filled_with(notebook, marks)
-    submitted = folder.submitted(learner, module)
-    files = {name: (submitted / name).read_bytes() for name in COPIED if _plain(submitted / name)}
-    when = _when(files.get(TIMESTAMP), submitted)
-    files[f"{module}.ipynb"] = notebook_bytes(filled)
-    replace_folder(folder.autograded(learner, module), files, folder.work, durable=False)
-    put_scores(gradebook, module, learner, when, scores)
-
-
-def _plain(path: Path) -> bool:
-    return path.is_file() and not path.is_symlink()
-
-
-def _when(content: bytes | None, submitted: Path) -> str | None:
-    """Return the time in timestamp.txt as nbgrader reads it, or None when there is none."""
-    from nbgrader.utils import parse_utc
-
-    if content is None:
-        return None
-    try:
-        text = content.decode("ascii").strip()
-        parse_utc(text)
-    except (ValueError, OverflowError):
-        raise ClassError(
-            f"'{submitted / TIMESTAMP}' holds no time such as '2031-05-04 09:30:00 UTC'."
-        ) from None
-    return text
+    notebook = read_plain(folder.release_notebook(module))
+    return mark_for_nbgrader(Run(folder, released, notebook, again=True), learner)

@@ -1,26 +1,83 @@
-"""Marks as data on disk: what reports are made from and what an appeal can be checked against."""
+"""Marks as data on disk: what reports are made from, and what an appeal can be checked against.
+
+Beside the marks stand what they were made from (fingerprints) and every change of a mark since the first.
+"""
 
 from __future__ import annotations
 
-from dataclasses import asdict
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from instructor.errors import ClassError
-from instructor.files import read_json, write_json
+from instructor.files import read_json, write_text
 from instructor.layout import SCHEMA, ClassFolder
 
 if TYPE_CHECKING:
     from graders.marks import Mark
 
+Evidence = Mapping[str, str]
+WHY = {  # piece of evidence that differs -> the sentence's words; in this order
+    "answers": "other answers were handed in",
+    "logbook": "another logbook was handed in",
+    "slips": "the stored boats are not those that were marked before",
+    "physics": "another version of the physics marked it",
+    "marking": "the exercise or its marking was mended",
+}
+SAME = "it was marked again from the same files"
 
-def write_marks(folder: ClassFolder, module: str, learner: str, marks: tuple[Mark, ...]) -> None:
-    """Store one learner's marks of a module."""
-    content = {"schema": SCHEMA, "learner": learner, "marks": [asdict(mark) for mark in marks]}
-    write_json(folder.marks(learner, module), content, durable=False)
+
+@dataclass(frozen=True)
+class Change:
+    """A part whose mark changed: points and mistake before and after, and why."""
+
+    exercise: str
+    part: str
+    before: float
+    after: float
+    mistake_before: str | None
+    mistake_after: str | None
+    why: str
 
 
-def read_marks(folder: ClassFolder, module: str, learner: str) -> tuple[Mark, ...] | None:
-    """Return one learner's stored marks, or None when nothing of theirs is marked.
+@dataclass(frozen=True)
+class Stored:
+    """One learner's marks of a module, what they were made from, and their changes, oldest first."""
+
+    marks: tuple[Mark, ...]
+    evidence: Evidence
+    changes: tuple[Change, ...]
+
+
+def write_marks(
+    folder: ClassFolder,
+    module: str,
+    learner: str,
+    marks: tuple[Mark, ...],
+    evidence: Evidence,
+    durable: bool = False,
+) -> tuple[Change, ...]:
+    """Store one learner's marks of a module; return what changed beside those stored before."""
+    try:
+        before = read_stored(folder, module, learner)
+    except ClassError:
+        before = None  # damaged: they are made anew
+    fresh = () if before is None else changes(before, marks, evidence)
+    kept = () if before is None else before.changes
+    lists = {
+        "changes": [json.dumps(asdict(change), ensure_ascii=False) for change in (*kept, *fresh)],
+        "marks": [json.dumps(asdict(mark), ensure_ascii=False) for mark in marks],
+    }
+    head = json.dumps({"schema": SCHEMA, "learner": learner, "from": dict(evidence)}, ensure_ascii=False)
+    between = ",\n"  # a line for each mark: a pretty form would take the longer part of the marking time
+    rows = "".join(f',\n"{name}": [\n{between.join(lines)}\n]' for name, lines in lists.items())
+    write_text(folder.marks(learner, module), f"{head[:-1]}{rows}\n}}\n", durable)
+    return fresh
+
+
+def read_stored(folder: ClassFolder, module: str, learner: str) -> Stored | None:
+    """Return one learner's stored marks and what stands beside them, or None when nothing of theirs is marked.
 
     Raises
     ------
@@ -31,11 +88,47 @@ def read_marks(folder: ClassFolder, module: str, learner: str) -> tuple[Mark, ..
         return None
     content = read_json(path, "the stored marks")
     try:
-        return tuple(_mark(row) for row in content["marks"])
-    except (TypeError, KeyError):
+        return Stored(
+            tuple(_mark(row) for row in content["marks"]),
+            {str(name): str(value) for name, value in content.get("from", {}).items()},
+            tuple(Change(**row) for row in content.get("changes", ())),
+        )
+    except (TypeError, KeyError, AttributeError):
         raise ClassError(
             f"the stored marks '{path}' are damaged; run 'wetslip class mark {module}' again."
         ) from None
+
+
+def read_marks(folder: ClassFolder, module: str, learner: str) -> tuple[Mark, ...] | None:
+    """Return one learner's stored marks, or None when nothing of theirs is marked.
+
+    Raises
+    ------
+    ClassError : the stored marks are damaged
+    """
+    stored = read_stored(folder, module, learner)
+    return None if stored is None else stored.marks
+
+
+def changes(before: Stored, marks: tuple[Mark, ...], evidence: Evidence) -> tuple[Change, ...]:
+    """Return the parts whose points or mistake are other ones than before, a part that came or went included."""
+    why = "; ".join(words for name, words in WHY.items() if before.evidence.get(name) != evidence.get(name))
+    old, new = _parts(before.marks), _parts(marks)
+    return tuple(
+        Change(exercise, new.get(key, old.get(key, ("",)))[0], was[1], now[1], was[2], now[2], why or SAME)
+        for key in dict.fromkeys((*old, *new))
+        for exercise in (key[0],)
+        for was, now in ((old.get(key, ("", 0.0, None)), new.get(key, ("", 0.0, None))),)
+        if was[1:] != now[1:]
+    )
+
+
+def _parts(marks: tuple[Mark, ...]) -> dict[tuple[str, str], tuple[str, float, str | None]]:
+    return {
+        (mark.exercise, part.part): (part.title, part.points, part.mistake)
+        for mark in marks
+        for part in mark.parts
+    }
 
 
 def _mark(row: dict[str, Any]) -> Mark:

@@ -3,15 +3,23 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sized
 from typing import TypeVar
 
 Item = TypeVar("Item")
 
 
-def progress(items: Sequence[Item], what: str) -> Iterator[Item]:
-    """Yield the items, showing how far it is; nothing is shown when there is nothing to do."""
+def progress(items: Iterable[Item], what: str, total: int | None = None) -> Iterator[Item]:
+    """Yield the items, showing how far it is; nothing is shown when there is nothing to do.
+
+    Parameters
+    ----------
+    items : what is worked on, or what comes of it
+    what : the words before the bar
+    total : how many there are; may be left out for a sequence
+    """
     from tqdm import tqdm
 
-    if items:
-        yield from tqdm(items, desc=what, file=sys.stderr, mininterval=0.2, unit="learner")
+    count = total if total is not None else len(items) if isinstance(items, Sized) else None
+    if count != 0:
+        yield from tqdm(items, desc=what, file=sys.stderr, mininterval=0.2, unit="learner", total=count)

@@ -93,7 +93,7 @@ def test_formgraders_notebook_shows_points_and_reasons(example_folder: Path) -> 
 
 def test_marked_again_it_is_the_same(run: Run, worked: ClassFolder) -> None:
     marks = {s.learner.id: worked.marks(s.learner.id, MODULE).read_bytes() for s in CLASS}
-    code, said, wrong = run("mark", MODULE, "--folder", worked.root)
+    code, said, wrong = run("mark", MODULE, "--again", "--folder", worked.root)
     assert (code, said, wrong) == (0, f"Marked 7 submissions of '{MODULE}'.\n", "")
     assert scores(worked) == POINTS
     assert {s.learner.id: worked.marks(s.learner.id, MODULE).read_bytes() for s in CLASS} == marks
@@ -190,7 +190,7 @@ def test_a_spoilt_slip_is_that_learners_problem(run: Run, worked: ClassFolder, c
     path = spoil_slip(worked, "torle", content)
     code, said, wrong = run("mark", MODULE, "--folder", worked.root)
     assert code == 1
-    assert said == f"Marked 6 submissions of '{MODULE}'.\n"
+    assert said == f"Marked 0 submissions of '{MODULE}'.\nAs they were marked before: 6.\n"
     assert wrong.startswith(f"wetslip: 'torle' was not marked: The stored slip '{path}' of 'torle' is ")
     assert scores(worked) == POINTS
 
@@ -206,7 +206,7 @@ def test_a_fault_of_ours_on_one_learner_does_not_stop_the_class(
         return real(folder, module, learner, plans)  # type: ignore[arg-type]
 
     monkeypatch.setattr(graders.submission, "mark_folder", faulty)
-    code, said, wrong = run("mark", MODULE, "--folder", worked.root)
+    code, said, wrong = run("mark", MODULE, "--again", "--folder", worked.root)
     assert code == 1
     assert said == f"Marked 6 submissions of '{MODULE}'.\n"
     assert wrong == (
