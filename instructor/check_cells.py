@@ -111,7 +111,10 @@ def filled_with(notebook: Any, marks: Mapping[str, Mark]) -> tuple[Any, dict[str
     """
     scores = scores_of(notebook, marks)
     to_fill = {id(cell) for cell in check_cells(notebook)}
-    cells = [_filled(cell, marks, scores) if id(cell) in to_fill else cell for cell in notebook["cells"]]
+    cells = [
+        _filled(cell, marks, scores) if id(cell) in to_fill else type(cell)(cell)
+        for cell in notebook["cells"]
+    ]
     filled = type(notebook)(notebook)
     filled["cells"] = cells
     return filled, scores
