@@ -50,6 +50,7 @@ def mark(
     mine, foreign = _own_answers(exercise, plan, rows)
     taken_again = replay(task.afloat, logbook) if exercise.bench else NO_LOGBOOK
     parts = exercise.judge(Case(task, _values(exercise, mine[-1] if mine else {}), taken_again))
+    first = exercise.judge(Case(task, _values(exercise, mine[0]), taken_again)) if len(mine) > 1 else ()
     notices = list(taken_again.problems[:MOST_NOTICES])
     if len(taken_again.problems) > MOST_NOTICES:
         notices.append(
@@ -73,6 +74,7 @@ def mark(
         trail=_trail(task.afloat, taken_again) if exercise.bench else (),
         tries=len(mine),
         hints=hints,
+        first=first,
     )
 
 

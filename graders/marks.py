@@ -31,7 +31,8 @@ class PartMark:
 class Mark:
     """One exercise, marked. ``trail`` tells what the logbook shows was done, ``method`` what a good method finds here.
 
-    ``points`` is what the parts earned less what ``hints`` cost.
+    ``points`` is what the parts earned less what ``hints`` cost. ``first`` are the parts as the first answer would have earned
+    them, where several were handed in: what statistics are made from.
     """
 
     exercise: str
@@ -44,6 +45,7 @@ class Mark:
     trail: tuple[str, ...] = ()
     tries: int = 0
     hints: int = 0
+    first: tuple[PartMark, ...] = ()
 
     @property
     def pending(self) -> float:

@@ -134,5 +134,7 @@ def _parts(marks: tuple[Mark, ...]) -> dict[tuple[str, str], tuple[str, float, s
 def _mark(row: dict[str, Any]) -> Mark:
     from graders.marks import Mark, PartMark
 
-    lists = {name: tuple(row[name]) for name in ("notices", "method", "trail")}
-    return Mark(**{**row, **lists, "parts": tuple(PartMark(**part) for part in row["parts"])})
+    lists: dict[str, Any] = {name: tuple(row[name]) for name in ("notices", "method", "trail")}
+    for name in ("parts", "first"):
+        lists[name] = tuple(PartMark(**part) for part in row.get(name, ()))
+    return Mark(**{**row, **lists})
