@@ -123,7 +123,8 @@ LOOK_UP = Exercise(
                 Wrong(
                     "own_potential_added",
                     _own_potential_added,
-                    "You added your cell's whole {cell_mV} mV, which gives the hydrogen scale if the list were against your cell. The list "
+                    "You added your cell's whole {cell_mV} mV, which gives the hydrogen scale if the list were against your cell. "
+                    "The list "
                     "is against calomel: only the difference between the two cells counts.",
                 ),
             ),
@@ -138,7 +139,8 @@ LOOK_UP = Exercise(
             lambda t: "negative",
             {
                 "positive": "The other way: a meter shows metal less cell, so a cell that stands higher takes more away.",
-                "same": "The metal is the same, the reading is not: it is always a difference from the cell. That is why a reading without "
+                "same": "The metal is the same, the reading is not: it is always a difference from the cell. That is why a "
+                "reading without "
                 "its cell's name says little.",
             },
             how="A meter shows metal less cell.",
