@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
+import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -12,71 +12,133 @@ from instructor.errors import ClassError
 if TYPE_CHECKING:
     from course.boats.description import Boat
 
-DESCRIPTION = """\
+CHECK = """\
 Read a boat file (YAML), say in one sentence what is wrong with it if anything
-is, and otherwise what the engine predicts for her: each metal's potential by
-itself and as bonded, and the hull potential with and without her anodes.
+is, and otherwise draw her, warn of what looks implausible, and say what the
+engine predicts: each metal's potential by itself, bonded without anodes and
+with them, how long her anodes last, and what each fault would do to the
+readings.
 """
-EPILOG = """\
-Potentials are mV against the silver/silver-chloride cell in sea water, in the
-middle of what Cormorant Reach offers by way of water, the cell amidships and a
-metre down.
+CHECK_END = """\
+Potentials are mV against the silver/silver-chloride cell in the water she lies
+in (an open cell: in fresh water it reads some 120 mV too negative), in the
+middle of what that marina offers by way of water. Rates of loss are those of
+the moment, tens of per cent either way.
 
-exit code: 0 when the file is sound, 2 when it is not.
+examples:
+  wetslip boat check datasets/boats/marsh_lantern.yaml
+  wetslip boat check mine.yaml --marina lark_water --figure mine.png
+  wetslip boat check mine.yaml --no-faults --no-figure
+
+exit code: 0 when the file is sound, 2 when it is not. Warnings are no errors.
 """
+SCHEMA = """\
+Print the JSON schema of a boat file. An editor that checks YAML against a
+schema then completes names as you write and marks what is not allowed; how it
+is told where the schema lies, its own manual says.
+"""
+TRACES = """\
+Write what every fault of every boat of the fleet does to the readings, as one
+text: healthy first, then each fault at a middling severity.
+"""
+
+
+def _part(parts: Any, name: str, words: str, description: str, epilog: str = "") -> argparse.ArgumentParser:
+    found: argparse.ArgumentParser = parts.add_parser(
+        name,
+        help=words,
+        description=description,
+        epilog=epilog,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    return found
 
 
 def add_parser(subparsers: Any) -> None:
     """Add ``boat`` and its parts to the command."""
     parser = subparsers.add_parser("boat", help="look at a boat file", description="Look at boat files.")
     parts = parser.add_subparsers(title="parts", metavar="PART", required=True)
-    check = parts.add_parser(
-        "check",
-        help="validate a boat file and say what the engine predicts",
-        description=DESCRIPTION,
-        epilog=EPILOG,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+    check = _part(
+        parts, "check", "validate a boat file, draw it, say what the engine predicts", CHECK, CHECK_END
     )
     check.add_argument("file", type=Path, metavar="FILE", help="a boat as YAML, as in datasets/boats")
+    check.add_argument("--marina", metavar="ID", help="where she lies (default: as marina.yaml says)")
+    check.add_argument("--figure", type=Path, metavar="PNG", help="where to draw her (default: her id, here)")
+    check.add_argument("--no-figure", action="store_true", help="do not draw her")
+    check.add_argument("--no-faults", action="store_true", help="leave out the table of faults")
     check.set_defaults(run=run_check)
+    schema = _part(parts, "schema", "print the JSON schema of a boat file", SCHEMA)
+    schema.add_argument("--output", type=Path, metavar="FILE", help="write it there instead")
+    schema.set_defaults(run=run_schema)
+    traces = _part(parts, "traces", "what every fault does to every boat", TRACES)
+    traces.add_argument("--output", type=Path, metavar="FILE", help="write it there (default: print it)")
+    traces.set_defaults(run=run_traces)
 
 
-def run_check(arguments: argparse.Namespace) -> int:
-    """Validate the file and print the prediction. Raises ClassError for a file that cannot be used."""
+def _boat(path: Path) -> Boat:
     from course.boats.description import BoatError, read_boat
 
     try:
-        boat = read_boat(arguments.file)
+        return read_boat(path)
     except BoatError as error:
         raise ClassError(str(error)) from error
-    for line in report(boat):
-        print(line)
+
+
+def run_check(arguments: argparse.Namespace) -> int:
+    """Check one file and print what was found. Raises ClassError for a file or a marina that cannot be used."""
+    from course.boats.datasets import UnknownName
+    from instructor.boat_figure import draw
+    from instructor.boat_report import afloat_in, report
+    from instructor.boat_traces import fault_table
+    from instructor.boat_warnings import warnings
+
+    boat = _boat(arguments.file)
+    try:
+        afloat = afloat_in(boat, arguments.marina)
+    except UnknownName as error:
+        raise ClassError(str(error)) from error
+    print("\n".join(report(afloat)))
+    found = warnings(afloat)
+    print("\n" + (f"{len(found)} things look implausible:" if found else "Nothing looks implausible."))
+    for sentence in found:
+        print(f"  - {sentence}")
+    if not arguments.no_faults:
+        print("\n" + "\n".join(fault_table(boat, arguments.marina)))
+    if not arguments.no_figure:
+        target = arguments.figure or Path(f"{boat.id}.png")
+        draw(afloat.plan, target)
+        print(f"\nDrawn in {target}.")
     return 0
 
 
-def report(boat: Boat) -> Iterator[str]:
-    """Yield what the engine predicts for a boat, line by line."""
-    from course.boats.afloat import Afloat, kinetics_of
-    from course.boats.personal import middle_berth
-    from course.boats.plan import SlipPlan
-    from course.engine import free_corrosion_potential
-    from course.instruments.measure import cell_row
-    from course.instruments.reference_cell import settled_potential
-    from graders.truth import anodes_off, span
+def _write(text: str, target: Path | None) -> None:
+    if target is None:
+        print(text)
+    else:
+        target.write_text(text + "\n", encoding="utf-8")
+        print(f"Written to {target}.")
 
-    plan = SlipPlan(exercise="-", seed="-", boat=boat, berth=middle_berth("cormorant_reach"))
-    afloat = Afloat(plan)
-    cell = settled_potential(cell_row(afloat), afloat.water)
-    on, off = afloat.steady(afloat.start), afloat.steady(anodes_off(afloat))
-    yield (
-        f"{boat.name}, {boat.kind}: {len(boat.metals)} metals in the water, {len(boat.anodes)} anodes, "
-        f"{len(boat.conductors)} conductors and contacts, {len(boat.circuits)} circuits."
-    )
-    yield f"In {plan.berth.water} of {plan.berth.temperature_degC:g} degC and salinity {plan.berth.salinity:g}:"
-    yield f"  hull potential with the anodes    {span(afloat, on).middle:7.0f} mV"
-    yield f"  hull potential, large anodes off  {span(afloat, off).middle:7.0f} mV"
-    yield f"  {'metal':32s}{'by itself':>10s}{'as bonded':>12s}"
-    for part, alloy in [*((m, m.metal) for m in boat.metals), *((a, a.alloy) for a in boat.anodes)]:
-        alone = 1000 * (free_corrosion_potential(kinetics_of(alloy), afloat.water) - cell)
-        bonded = 1000 * (on.polarisation[part.id] - cell)
-        yield f"  {part.label:32s}{alone:7.0f} mV{bonded:9.0f} mV"
+
+def run_schema(arguments: argparse.Namespace) -> int:
+    """Print or write the schema."""
+    from instructor.boat_schema import boat_schema
+
+    _write(json.dumps(boat_schema(), indent=2, ensure_ascii=False), arguments.output)
+    return 0
+
+
+def run_traces(arguments: argparse.Namespace) -> int:
+    """Print or write the traces of the whole fleet."""
+    from course.boats.datasets import load
+    from course.boats.description import fleet_boat
+    from instructor.boat_report import afloat_in, report
+    from instructor.boat_traces import fault_table
+
+    parts = []
+    for marina, row in load("marina").items():
+        for name in row["boats"]:
+            boat = fleet_boat(name)
+            lines = [*report(afloat_in(boat, marina)), "", *fault_table(boat, marina)]
+            parts.append("\n".join(lines))
+    _write("\n\n\n".join(parts), arguments.output)
+    return 0
