@@ -10,12 +10,12 @@ from numpy.typing import NDArray
 
 from course.boats.bilge_water import bilge_nodes
 from course.boats.boat_parts import Conductor
-from course.boats.boat_systems import BILGE_WATER, DOCK_EARTH, SHORE_EARTH
+from course.boats.boat_systems import BILGE_WATER, DOCK_EARTH, SHORE_EARTH, Shore
 from course.boats.bodies import Body, boat_bodies
 from course.boats.datasets import kinetics_of
 from course.boats.description import Boat
 from course.boats.faults import Fault, faulty
-from course.boats.fresh_water import FRESH_BELOW, fresh_field
+from course.boats.fresh_water import FRESH_BELOW, FreshField, fresh_field
 from course.boats.plan import SlipPlan
 from course.boats.setting import Setting, Wiring
 from course.boats.surroundings import DOCK_METAL, between
@@ -63,17 +63,26 @@ class Fitted:
         owners = {f"{n.node}:{k}": n.node for n in self.neighbours for k in range(len(n.metals))}
         self.node = np.array([self.node_of[owners.get(body.id, body.id)] for body in self.bodies])
         self.systems: dict[Setting, System] = {}
+        self._heard: dict[bytes, Array] = {}
         self.probes: dict[bytes, Array] = {}  # the map a dragged cell follows is the same at every act
 
     def _nodes(self) -> Iterator[str]:
         yield from self.boat.members
         if any(fault.wets_bilge for fault in self.faults):
             yield from bilge_nodes(self.boat)
+        if self.inlet is not None:
+            yield SHORE_EARTH
         if self.ashore:
-            yield from (SHORE_EARTH, DOCK_EARTH, DOCK_METAL)
+            yield from (DOCK_EARTH, DOCK_METAL)
             yield from (name for n in self.neighbours for name in (n.node, n.earth, n.inlet))
         else:
             yield from (name for n in self.neighbours for name in (n.node, n.earth))
+
+    @property
+    def inlet(self) -> Shore | None:
+        """What stands in the safety earth aboard, or None on a boat without shore power."""
+        shore = self.boat.shore
+        return None if shore is None or shore.arrangement == "none" else shore
 
     @cached_property
     def geometry(self) -> tuple[Array, Array, float, float]:
@@ -83,30 +92,29 @@ class Fitted:
         return places, radii, self.plan.berth.depth_m, self.plan.berth.bed_reflection
 
     @cached_property
+    def _fresh(self) -> FreshField | None:
+        """The field of the boat in fresh water, where the lumped form's own resistances are no good."""
+        fresh = self.plan.berth.salinity < FRESH_BELOW
+        return fresh_field(self.boat, self.bodies, self.plan.berth) if fresh else None
+
+    @cached_property
     def transfer(self) -> Array:
         """Potential of the water at each patch per ampere from each (n, n) [ohm]."""
-        if self.plan.berth.salinity < FRESH_BELOW:
-            field: Array = fresh_field(self.boat, self.bodies, self.plan.berth).transfer
-            return field / self.water.conductivity
+        if self._fresh is not None:
+            return self._fresh.transfer / self.water.conductivity
         places, radii, *bed = self.geometry
         alone = np.array([body.self_resistance for body in self.bodies])
         return transfer_matrix(places, alone, radii, *bed) / self.water.conductivity
 
     def to_points(self, points: Array) -> Array:
-        """Potential at points (p, 3) m per ampere from each patch (p, n) [ohm]; kept, for the same points are asked for again."""
+        """Potential at points (p, 3) m per ampere from each patch (p, n) [ohm]; kept for each set of points."""
         key = points.tobytes()
-        if key not in self.probes:
-            self.probes[key] = self._to_points(points)
-        return self.probes[key]
-
-    def _to_points(self, points: Array) -> Array:
-        fresh = self.plan.berth.salinity < FRESH_BELOW
-        found: Array = (
-            fresh_field(self.boat, self.bodies, self.plan.berth).to_points(points)
-            if fresh
-            else transfer_to_points(points, *self.geometry)
-        ) / self.water.conductivity
-        return found
+        if key not in self._heard:
+            field = (
+                self._fresh.to_points(points) if self._fresh else transfer_to_points(points, *self.geometry)
+            )
+            self._heard[key] = field / self.water.conductivity
+        return self._heard[key]
 
     def in_water(self, setting: Setting) -> list[Body]:
         """Return the patches that are in the water in a setting."""
@@ -151,19 +159,18 @@ class Fitted:
         return [(fault, fault.pieces(self.wiring, setting)) for fault in self.faults]
 
     def _ashore(self, setting: Setting) -> Pieces:
-        total = Pieces()
+        total, shore, node = Pieces(), self.inlet, self.node_of
+        if shore is not None:
+            total += between(shore.arrangement, shore.isolator, node[shore.earth_at], node[SHORE_EARTH])
         if self.plan.dock is None:
             for neighbour in self.neighbours:
-                total += neighbour.afloat(self.node_of)
+                total += neighbour.afloat(node)
             return total
-        total += self.plan.dock.pieces(self.node_of)
+        total += self.plan.dock.pieces(node)
         for neighbour in self.neighbours:
-            total += neighbour.pieces(self.node_of)
-        shore = self.boat.shore
-        if shore is None or shore.arrangement == "none":
-            return total
-        inlet = self.node_of[SHORE_EARTH]
-        total += between(shore.arrangement, shore.isolator, self.node_of[shore.earth_at], inlet)
-        if setting.shore_plugged:
-            total += safety_earth(inlet, self.node_of[DOCK_EARTH], shore.cord_gauge_awg, shore.cord_length_m)
+            total += neighbour.pieces(node)
+        if shore is not None and setting.shore_plugged:
+            total += safety_earth(
+                node[SHORE_EARTH], node[DOCK_EARTH], shore.cord_gauge_awg, shore.cord_length_m
+            )
         return total

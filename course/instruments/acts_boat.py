@@ -9,6 +9,7 @@ from course.boats.afloat import Afloat
 from course.boats.boat_systems import DOCK_EARTH, SHORE_EARTH
 from course.instruments.arguments import Args, SlipError, one_of, truth
 from course.instruments.mendable import mendable, wrong_with
+from course.instruments.over_the_side import hanging
 from course.instruments.state import State
 
 SAFETY_EARTH = (
@@ -49,8 +50,7 @@ def anode(lifted: bool) -> Act:
     """Return the act that lifts a hanging anode out of the water, or lowers it."""
 
     def act(afloat: Afloat, state: State, args: Args) -> State:
-        anodes = [a.id for a in afloat.plan.boat.anodes if a.mounting == "hanging"]
-        name = one_of(args, "anode", "anode on a line", anodes)
+        name = one_of(args, "anode", "anode on a line", [a.id for a in hanging(afloat, state.setting)])
         now = state.setting.lifted - {name}
         return replace(state, setting=state.setting._replace(lifted=now | {name} if lifted else now))
 

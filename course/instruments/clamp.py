@@ -6,11 +6,13 @@ The earth's field goes with the way it points, so it is zeroed where and as it w
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 from course.boats.afloat import Afloat
 from course.boats.boat_systems import SHORE_EARTH
 from course.boats.description import Boat, Place
+from course.boats.paths import clampable as clampable_wires
 from course.instruments.meter import Display, Range, in_digits
 from course.instruments.noise import normal, uniform
 from course.instruments.state import State
@@ -51,7 +53,12 @@ def show_clamp(afloat: Afloat, state: State, ordinal: int) -> Display:
 
 def clamp_names(afloat: Afloat) -> dict[str, str]:
     """Return the plain name of everything the clamp's jaw can close around, by id."""
-    return dict(afloat.clampable())
+    return _wires(afloat.boat(afloat.start))
+
+
+@lru_cache(maxsize=64)
+def _wires(boat: Boat) -> dict[str, str]:
+    return dict(clampable_wires(boat))
 
 
 def _reach(boat: Boat, name: str) -> Place:
@@ -74,7 +81,7 @@ def _reach(boat: Boat, name: str) -> Place:
 
 def clampable(afloat: Afloat) -> list[dict[str, Any]]:
     """Return what the clamp can close around, and where."""
-    boat = afloat.plan.boat
+    boat = afloat.boat(afloat.start)
     return [
         {"id": name, "label": label, "x_m": at.x_m, "y_m": at.y_m, "height_m": at.height_m}
         for name, label in clamp_names(afloat).items()

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from course.boats.afloat import Afloat, Setting
+from course.boats.boat_systems import BATTERY_POSITIVE
 from course.instruments import acts_bench as bench
 from course.instruments import acts_boat as boat
 from course.instruments.arguments import Args, SlipError, number, one_of
@@ -90,6 +91,8 @@ def _hazard(afloat: Afloat, state: State) -> str:
             "generator and inverter off; with it plugged in, only a clamp round the whole cable is allowed."
         )
     live = sorted(m for m in tested_members(state, afloat) if afloat.live(state.setting, m))
+    if BATTERY_POSITIVE in live:
+        return "Ohms are never measured at a battery's post: the meter breaks and can burn. Volts are what is measured there."
     if live:
         name = afloat.plan.boat.label(live[0])
         return (

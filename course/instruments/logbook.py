@@ -71,7 +71,7 @@ def action_row(
     tripped = following.tripped - before.tripped
     if tripped or (action == "breaker" and args.get("circuit") in following.tripped):
         row["tripped"] = sorted(tripped) or [args["circuit"]]
-    if following.fuse_blown and not before.fuse_blown:
+    if following.fuse_blown and (not before.fuse_blown or action == "change_fuse"):
         row["fuse_blew"] = True
     return row
 

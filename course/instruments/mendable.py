@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from course.boats.description import Boat
 from course.boats.faults import candidates
 from course.boats.plan import SlipPlan
@@ -17,21 +19,21 @@ _OTHER = {
 }
 
 
-def _parts(boat: Boat) -> dict[str, str]:
+@lru_cache(maxsize=64)
+def _named(boat: Boat) -> dict[str, str]:
+    """Return every part of a boat that has a name, and whatever any fault she could have would be mended at."""
     named = {part.id: part.label for part in boat.parts}
     named.update({c.id: boat.label(c.id) for c in boat.conductors})
     named.update({c.id: f"wiring of {c.label}" for c in boat.circuits})
+    for part in dict.fromkeys(fault.part for fault in candidates(boat)):
+        named.setdefault(part, _OTHER.get(part) or boat.label(part))
     return named
 
 
 def mendable(plan: SlipPlan) -> dict[str, str]:
     """Return every part that can be mended, with its plain name; a neighbour is told, not mended."""
-    boat = plan.boat
-    named = _parts(boat)
-    for part in dict.fromkeys(fault.part for fault in candidates(boat)):
-        named.setdefault(part, _OTHER.get(part) or boat.label(part))
-    named.update({f"neighbour:{n.id}": f"{n.label}: tell her owner and the marina" for n in plan.neighbours})
-    return named
+    told = {f"neighbour:{n.id}": f"{n.label}: tell her owner and the marina" for n in plan.neighbours}
+    return {**_named(plan.boat), **told}
 
 
 def wrong_with(plan: SlipPlan, part: str) -> frozenset[str]:

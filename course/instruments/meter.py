@@ -21,7 +21,7 @@ BEEP_OHM = 30.0
 class Range:
     """One position of the dial: full scale and the value of the last digit, in the unit shown.
 
-    ``what`` is what is measured; the two ``test_`` values are the source it sends through the leads on ohms and diode.
+    ``what`` is what is measured; on ohms and diode the meter sends a constant ``test_A`` through the leads.
     """
 
     unit: str
@@ -29,8 +29,7 @@ class Range:
     digit: str
     volts_per_unit: float = 1.0
     what: str = "volts"
-    test_volts: float = 0.0
-    test_ohm: float = 0.0
+    test_A: float = 0.0
 
     @property
     def decimals(self) -> int:
@@ -40,14 +39,15 @@ class Range:
     @property
     def tests(self) -> bool:
         """Return whether the meter feeds the leads from its own battery here."""
-        return self.test_ohm > 0
+        return self.test_A > 0
 
 
 MILLIVOLTS = Range("mV", 200.0, "0.1", 1e-3)
 VOLT_RANGES = (MILLIVOLTS, Range("V", 2.0, "0.001"), Range("V", 20.0, "0.01"), Range("V", 200.0, "0.1"))
 AUTO = "auto V"
 
-# Test sources: a milliampere on low ohms and diode from three volts, a tenth of that on 20 kohm; invented, of the usual size.
+# A milliampere on low ohms and diode, a tenth of that on 20 kohm, as long as three volts can drive it; invented, of the usual size.
+COMPLIANCE_V = 3.0
 DIAL: dict[str, Range | None] = {
     "off": None,
     AUTO: VOLT_RANGES[-1],
@@ -56,10 +56,10 @@ DIAL: dict[str, Range | None] = {
     "20 V": VOLT_RANGES[2],
     "200 V": VOLT_RANGES[3],
     "200 mA": Range("mA", 200.0, "0.1", what="amperes"),
-    "200 ohm": Range("ohm", 200.0, "0.1", 0.0, "ohms", 3.0, 3_000.0),
-    "20 kohm": Range("kohm", 20.0, "0.01", 0.0, "ohms", 3.0, 30_000.0),
-    "continuity": Range("ohm", 200.0, "0.1", 0.0, "ohms", 3.0, 3_000.0),
-    "diode": Range("V", 2.0, "0.001", 1.0, "diode", 3.0, 3_000.0),
+    "200 ohm": Range("ohm", 200.0, "0.1", 0.0, "ohms", 1e-3),
+    "20 kohm": Range("kohm", 20.0, "0.01", 0.0, "ohms", 1e-4),
+    "continuity": Range("ohm", 200.0, "0.1", 0.0, "ohms", 1e-3),
+    "diode": Range("V", 2.0, "0.001", 1.0, "diode", 1e-3),
 }
 
 

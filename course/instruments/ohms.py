@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from course.boats.afloat import Afloat
 from course.instruments.ends import end_of, ends
-from course.instruments.meter import BEEP_OHM, DIAL, OVERLOAD, Display, Range, in_digits
+from course.instruments.meter import BEEP_OHM, COMPLIANCE_V, DIAL, OVERLOAD, Display, Range, in_digits
 from course.instruments.noise import normal
 from course.instruments.state import State
 
 NOISE_OHM = 0.03  # on the low range; invented size
+SOURCE_OHM = 5e5  # behind the test current: what it meets changes it by less than a count
 
 
 def _dial(state: State) -> Range | None:
@@ -22,22 +23,21 @@ def _dial(state: State) -> Range | None:
 
 
 def test_volts(afloat: Afloat, state: State) -> float | None:
-    """Return the volts between V and COM while the meter sends its test current, or None when the circuit is open."""
+    """Return the volts between V and COM while the meter sends its test current, or None when it cannot."""
     dial, pair = _dial(state), ends(afloat, state, "V")
     if dial is None or pair is None:
         return None
     plus, common = pair
-    series = dial.test_ohm + plus.ohm + common.ohm
+    series = plus.ohm + common.ohm
     if plus.member is not None and common.member is not None:
-        same = plus.member == common.member
-        held = (
-            0.0 if same else afloat.probed(state.moment, plus.member, common.member, dial.test_volts, series)
-        )
+        emf, same = dial.test_A * SOURCE_OHM, plus.member == common.member
+        held = 0.0 if same else afloat.probed(state.moment, plus.member, common.member, emf, SOURCE_OHM)
     elif plus.volts is None or common.volts is None:
         return None
     else:  # a cell or a probe in the circuit: its own volts, behind its own ohms
         held = plus.volts - common.volts
-    return dial.test_volts - dial.test_ohm * (dial.test_volts - held) / series
+    volts = held + dial.test_A * series
+    return volts if abs(volts) < COMPLIANCE_V else None
 
 
 def raw_ohm(afloat: Afloat, state: State) -> float | None:
@@ -45,7 +45,7 @@ def raw_ohm(afloat: Afloat, state: State) -> float | None:
     dial, volts = _dial(state), test_volts(afloat, state)
     if dial is None or dial.what != "ohms" or volts is None:
         return None
-    ohm = dial.test_ohm * volts / (dial.test_volts - volts) if volts < dial.test_volts else float("inf")
+    ohm = volts / dial.test_A
     full_scale = dial.full_scale * (1000 if dial.unit == "kohm" else 1)
     return ohm if abs(ohm) < full_scale else None
 

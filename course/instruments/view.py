@@ -31,7 +31,7 @@ def view(afloat: Afloat, state: State, rows: list[Row], title: str, said: str) -
         "slip": plan.digest,
         "exercise": plan.exercise,
         "title": title,
-        **boat_view(afloat, plan.boat, state),
+        **boat_view(afloat, state),
         **bench_view(afloat, state, len(rows) + 1),
         "look": None,
         "clock": {"minute": state.minute, "text": clock_text(state.minute)},

@@ -8,6 +8,7 @@ from course.boats.afloat import Afloat, conductor_label
 from course.boats.datasets import row
 from course.boats.description import COMMON_POINT, Anode, Boat, Place
 from course.instruments.mendable import mendable
+from course.instruments.over_the_side import added, added_leads, hanging, seen_remaining
 from course.instruments.points import clip_points, place_of, surface
 from course.instruments.state import State
 
@@ -20,12 +21,13 @@ def place(at: Place) -> dict[str, float]:
     return {"x_m": at.x_m, "y_m": at.y_m, "height_m": at.height_m}
 
 
-def _anode_part(part: Anode, state: State) -> dict[str, Any]:
+def _anode_part(afloat: Afloat, part: Anode, state: State) -> dict[str, Any]:
     lowered = part.id not in state.setting.lifted
     return {
         "id": part.id, "label": part.label, "metal": "alloy not marked", "family": "anode",
         "shape": _ANODE_SHAPES[part.mounting], **place(part.place), "length_m": part.length_m, "inside": False, "anode": True,
-        "remaining": part.remaining, "coating": part.coating, "in_water": lowered, "hoistable": part.mounting == "hanging",
+        "remaining": seen_remaining(afloat, state.setting, part),
+        "coating": part.coating, "in_water": lowered, "hoistable": part.mounting == "hanging",
         "lowered": lowered,
     }  # fmt: skip
 
@@ -35,8 +37,10 @@ def _alloy(metal: str) -> dict[str, str]:
     return {"metal": found["label"], "family": found["family"]}
 
 
-def parts(boat: Boat, state: State) -> list[dict[str, Any]]:
+def parts(afloat: Afloat, state: State) -> list[dict[str, Any]]:
     """Return every piece of metal: outside, anodes, inside, and what raw water wets inside."""
+    boat = afloat.plan.boat
+    anodes = (*boat.anodes, *added(afloat, state.setting))
     outside = [
         {"id": m.id, "label": m.label, **_alloy(m.metal), "shape": m.shape, **place(m.place), "length_m": m.length_m,
          "inside": False, "in_water": True, "coating": m.coating, **_PLAIN}
@@ -52,7 +56,7 @@ def parts(boat: Boat, state: State) -> list[dict[str, Any]]:
          "inside": True, "in_water": False, "coating": "", **_PLAIN}
         for m in boat.raw_water
     ]  # fmt: skip
-    return [*outside, *(_anode_part(a, state) for a in boat.anodes), *inside, *raw]
+    return [*outside, *(_anode_part(afloat, a, state) for a in anodes), *inside, *raw]
 
 
 def _path(start: Place, end: Place) -> list[list[float]]:
@@ -65,12 +69,14 @@ def _path(start: Place, end: Place) -> list[list[float]]:
     ]
 
 
-def conductors(boat: Boat) -> list[dict[str, Any]]:
+def conductors(afloat: Afloat, state: State) -> list[dict[str, Any]]:
     """Return the bonding conductors and contacts."""
+    boat = afloat.boat(state.setting)
+    shown = (*afloat.plan.boat.conductors, *added_leads(afloat, state.setting))
     return [
         {"id": c.id, "from": c.from_, "to": c.to, "path": _path(boat.place(c.from_), boat.place(c.to)),
          "label": conductor_label(c), "contact": c.contact_ohm is not None}
-        for c in boat.conductors
+        for c in shown
     ]  # fmt: skip
 
 
@@ -120,7 +126,6 @@ def _supplies(boat: Boat, state: State) -> dict[str, Any]:
         "battery": {"on": state.setting.battery_on, "label": battery.label, **place(battery.place)} if battery else None,
         "shore": {"arrangement": shore.arrangement, "plugged": state.setting.shore_plugged, **place(shore.inlet)}
         if shore is not None and has_shore else None,
-        "bilge": _bilge(boat),
     }  # fmt: skip
 
 
@@ -134,24 +139,28 @@ def _hull(boat: Boat) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def boat_view(afloat: Afloat, boat: Boat, state: State) -> dict[str, Any]:
-    """Return the boat, her berth and what can be set aboard. ``boat`` is as she lies there, hidden faults and all."""
+def boat_view(afloat: Afloat, state: State) -> dict[str, Any]:
+    """Return the boat, her berth and what can be set aboard: as her papers tell it, and what an eye sees besides.
+
+    An eye sees what hangs over the side, what is hauled up, and how wet the bilge is.
+    """
     plan = afloat.plan
-    berth = plan.berth
+    berth, boat = plan.berth, plan.boat
     return {
         "boat": _hull(boat),
         "berth": {"marina": berth.marina, "name": berth.name, "depth_m": berth.depth_m, "water": berth.water,
                   "water_temperature_degC": berth.temperature_degC, "salinity": berth.salinity},
         "record_card": dict(plan.record_card),
-        "parts": parts(boat, state),
+        "parts": parts(afloat, state),
         "common_bonding_point": place(boat.place(COMMON_POINT)),
-        "conductors": conductors(plan.boat),
-        "links": links(plan.boat, state),
-        "points": points(plan.boat, state),
-        "breakers": breakers(plan.boat, state),
+        "conductors": conductors(afloat, state),
+        "links": links(boat, state),
+        "points": points(boat, state),
+        "breakers": breakers(boat, state),
         **_supplies(boat, state),
+        "bilge": _bilge(afloat.boat(state.setting)),
         "hoists": [{"id": a.id, "label": a.label, "lowered": a.id not in state.setting.lifted}
-                   for a in plan.boat.anodes if a.mounting == "hanging"],
+                   for a in hanging(afloat, state.setting)],
         "mendable": [{"id": name, "label": label} for name, label in mendable(plan).items()],
         "neighbours": [{"id": n.id, "label": n.label, "x_m": n.x_m, "y_m": n.y_m} for n in plan.neighbours],
     }  # fmt: skip

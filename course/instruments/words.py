@@ -8,6 +8,7 @@ from typing import Any
 from course.boats.afloat import Afloat
 from course.instruments.clamp import clamp_names
 from course.instruments.mendable import mendable
+from course.instruments.over_the_side import hanging
 from course.instruments.points import clip_points
 from course.instruments.rows import Row
 from course.instruments.words_view import cell_words, view_words
@@ -28,7 +29,7 @@ def labels(afloat: Afloat) -> dict[str, str]:
     boat = afloat.plan.boat
     named = dict(mendable(afloat.plan))
     named.update(clamp_names(afloat))
-    named.update({part.id: part.label for part in boat.parts})
+    named.update({part.id: part.label for part in (*boat.parts, *hanging(afloat, afloat.start))})
     named.update({circuit.id: circuit.label for circuit in boat.circuits})
     named.update({c.id: c.label for c in boat.conductors if c.label})
     named.update({point.id: point.label for point in clip_points(boat)})
