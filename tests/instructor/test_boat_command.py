@@ -8,11 +8,14 @@ from instructor.command import main
 BOAT = datasets_folder() / "boats" / "marsh_lantern.yaml"
 
 
-def test_a_sound_boat_is_described(capsys):
-    assert main(["boat", "check", str(BOAT)]) == 0
+def test_a_sound_boat_is_described_and_drawn(tmp_path, capsys):
+    picture = tmp_path / "she.png"
+    assert main(["boat", "check", str(BOAT), "--figure", str(picture), "--no-faults"]) == 0
     said = capsys.readouterr().out
-    assert "Marsh Lantern, fibreglass twin-inboard cruiser: 12 metals in the water, 4 anodes" in said
+    assert "Marsh Lantern, fibreglass twin-inboard cruiser: 12 metals in the water, 4 wet inside, 4 anodes" in said
     assert "hull potential with the anodes" in said
+    assert "Nothing looks implausible." in said
+    assert picture.read_bytes().startswith(b"\x89PNG")
 
 
 def test_an_unsound_boat_is_one_sentence_and_exit_code_2(tmp_path, capsys):
