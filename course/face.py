@@ -143,11 +143,14 @@ def slip(name: str, practice: int | None = None) -> Slip:
 
 
 @_spoken(None)
-def bench(name: str, practice: int | None = None) -> Any:
-    """Return the boat of an exercise with her bench and logbook, to be shown."""
+def bench(name: str, practice: int | None = None, look: bool = False) -> Any:
+    """Return the boat of an exercise with her bench and logbook, to be shown.
+
+    ``look`` offers to show the potential of the water, on boats for practice only: elsewhere it is to be measured.
+    """
     from course.panels.bench import Bench
 
-    return Bench(slip(name, practice))
+    return Bench(slip(name, practice), look=look and practice is not None)
 
 
 @_spoken(None)

@@ -53,7 +53,8 @@ def parts(afloat: Afloat, state: State) -> list[dict[str, Any]]:
     ]  # fmt: skip
     raw = [
         {"id": m.id, "label": m.label, **_alloy(m.metal), "shape": m.shape, **place(m.place), "length_m": m.length_m,
-         "inside": True, "in_water": False, "coating": "", **_PLAIN}
+         "inside": True, "in_water": False, "coating": "", **_PLAIN,
+         "seacock": m.seacock, "hose_length_m": m.hose_length_m}
         for m in boat.raw_water
     ]  # fmt: skip
     return [*outside, *(_anode_part(afloat, a, state) for a in anodes), *inside, *raw]

@@ -16,9 +16,10 @@ WIDE = {"width": "auto"}  # not 100 %: widgets have margins
 class Bench(widgets.VBox):
     """What a learner sees and touches of a slip; ``text()`` says it in words, ``figure()`` draws it."""
 
-    def __init__(self, slip: SlipLike) -> None:
+    def __init__(self, slip: SlipLike, look: bool = False) -> None:
+        """``look`` lets the learner show the potential of the water: for teaching, never where it is to be measured."""
         self._slip = slip
-        self.scene = Scene(slip)
+        self.scene = Scene(slip, look_allowed=look)
         self.logbook = widgets.HTML(logbook_html(self.scene.view["logbook"]), layout=WIDE)
         self.note = widgets.Text(
             description="Note",
@@ -33,7 +34,8 @@ class Bench(widgets.VBox):
         line = widgets.HBox(
             [self.note, self.about, self.write], layout={"flex_flow": "row wrap", "align_items": "center"}
         )
-        line.add_class("ws-form")
+        for name in ("wetslip", "ws-form", "ws-note"):
+            line.add_class(name)
         super().__init__([self.scene, line, self.refusal, self.logbook], layout=WIDE)
 
     def _rows(self) -> list[tuple[str, int]]:
@@ -73,4 +75,4 @@ class Bench(widgets.VBox):
         """Return the drawing as a matplotlib figure, for print."""
         from course.panels.figure import scene_figure
 
-        return scene_figure(self._slip.view(), dark=dark)
+        return scene_figure(self.scene.view, dark=dark)

@@ -126,7 +126,8 @@ class AnswerForm(widgets.VBox):
         self.button.on_click(lambda _button: self.submit())
         heading = widgets.HTML(f"<h3>{html.escape(title)}</h3>")
         super().__init__([heading, *self.entries.values(), self.button, self.reply], layout={"width": "auto"})
-        self.add_class("ws-form")
+        for name in ("wetslip", "ws-form"):
+            self.add_class(name)
 
     @property
     def answers(self) -> dict[str, str]:

@@ -61,6 +61,12 @@ const FAMILIES = {
 const familyName = (family) => FAMILIES[family] ?? family.replaceAll("_", " ");
 const cellWords = (cell) => (cell.in_water
   ? `reference cell ${metres(cell.x_m)} m forward of the transom, ${metres(cell.depth_m)} m deep` : "reference cell out of the water");
+const DIAL_WORDS = { "200 ohm": "200 Ω", "20 kohm": "20 kΩ" };
+const UNIT_WORDS = { ohm: "Ω", kohm: "kΩ" };
+const unitWords = (unit) => UNIT_WORDS[unit] ?? unit ?? "";
+const ampere = (value) => `${Number(value)} A`;
+const feedsBattery = (breaker) => breaker.feed === "battery";
+const breakerState = (breaker) => (breaker.tripped ? "tripped" : breaker.closed ? "on" : "off");
 
 // ---- where things are on the page ----------------------------------------------------------------------
 
@@ -71,27 +77,29 @@ function frameFor(view, width) {
   const { boat, berth, cell, parts } = view;
   const west = Math.min(cell.limits.x_m[0], ...parts.map((p) => p.x_m - p.length_m / 2)) - 0.1;
   const east = Math.max(cell.limits.x_m[1], boat.length_m);
-  const tall = Math.max(...boat.profile.concat(boat.deckhouse).map(([, h]) => h));
+  const tall = Math.max(...boat.profile.concat(boat.deckhouse).map(([, h]) => h), ...parts.map((p) => (p.inside ? p.height_m : 0)));
   const scale = Math.min((width - EDGE - SCALE_ROOM) / (east - west), 86);
   const left = EDGE + (width - EDGE - SCALE_ROOM - scale * (east - west)) / 2 - west * scale;
-  const surface = Math.max(tall * scale + 34, 150);
+  const crowd = clamp((parts.filter((p) => p.inside).length + view.points.length / 4 - 5) * 14, 0, 120);  // sky for the names of what is inside
+  const surface = clamp(tall * scale + 34 + crowd, view.leads["long lead"] ? 230 : 150, 330);  // a mast is cut off
   const bed = surface + berth.depth_m * scale;
   const lean = (y) => clamp(y ?? 0, -1.6, 1.6);
   const at = (x, y, height) =>
     [left + scale * (x + OBLIQUE.x * lean(y)), surface - scale * (height + OBLIQUE.up * lean(y))];
   return { width, height: bed + 62, scale, left, surface, bed, west: left + west * scale, east: left + east * scale, at };
 }
-// Height [m] of the hull's upper edge at x, and the x on the hull nearest to it.
-function gunwale(boat, x) {
-  const xs = boat.profile.map(([px]) => px), near = clamp(x, Math.min(...xs), Math.max(...xs));
-  let height = 0;
+// Heights [m] of the hull's upper and lower edges at x, and the x on the hull nearest to it.
+function edgesAt(boat, x) {
+  const xs = boat.profile.map(([px]) => px), near = clamp(x, Math.min(...xs), Math.max(...xs)), heights = [];
   boat.profile.forEach(([x1, h1], i) => {
     const [x2, h2] = boat.profile[(i + 1) % boat.profile.length];
     if (near < Math.min(x1, x2) || near > Math.max(x1, x2)) return;
-    height = Math.max(height, x1 === x2 ? Math.max(h1, h2) : h1 + ((h2 - h1) * (near - x1)) / (x2 - x1));
+    if (x1 === x2) heights.push(h1, h2);
+    else heights.push(h1 + ((h2 - h1) * (near - x1)) / (x2 - x1));
   });
-  return { x: near, height };
+  return { x: near, height: Math.max(0, ...heights), bottom: Math.min(0, ...heights) };
 }
+const gunwale = edgesAt;
 
 // ---- shapes of metal -----------------------------------------------------------------------------------
 
@@ -103,6 +111,7 @@ const HATCH = {
 function hatches(uid) {
   return draw("defs", {}, ...Object.entries(HATCH).map(([family, [size, path]]) =>
     draw("pattern", { id: `${uid}-${family}`, width: size, height: size, patternUnits: "userSpaceOnUse" },
+      draw("rect", { width: size, height: size, fill: "var(--ws-hull)" }),
       draw("path", { d: path, fill: "none", stroke: "var(--ws-ink)", "stroke-width": family === "iron" ? 0.6 : 0.9 }))));
 }
 
@@ -130,11 +139,51 @@ const SHAPES = {
     const h = 0.3 * L;
     return `M${-0.5 * L} ${0.1 * h}H${-0.36 * L}V${-0.7 * h}H${-0.28 * L}V${-1.15 * h}H${0.3 * L}V${-0.7 * h}H${0.4 * L}V${-0.35 * h}H${0.46 * L}V${0.5 * h}H${0.38 * L}L${0.28 * L} ${h}H${-0.18 * L}L${-0.28 * L} ${0.55 * h}H${-0.5 * L}Z`;
   },
-  strainer: (L) => `M${-0.32 * L} ${-0.36 * L}V${0.5 * L}H${0.32 * L}V${-0.36 * L}H${0.4 * L}V${-0.5 * L}H${-0.4 * L}V${-0.36 * L}Z`,
+  strainer: (length) => { const L = Math.max(length, 18); return `M${-0.32 * L} ${-0.36 * L}V${0.5 * L}H${0.32 * L}V${-0.36 * L}H${0.4 * L}V${-0.5 * L}H${-0.4 * L}V${-0.36 * L}Z`; },
+  // a round housing with its two ports and the motor behind
+  pump: (length) => {
+    const r = 0.34 * Math.max(length, 20);
+    return `M${-r} 0A${r} ${r} 0 1 1 ${r} 0A${r} ${r} 0 1 1 ${-r} 0ZM${-r * 0.3} ${-r * 0.95}V${-r * 1.45}H${r * 0.3}V${-r * 0.95}ZM${r * 0.95} ${-r * 0.45}H${r * 1.75}V${r * 0.45}H${r * 0.95}Z`;
+  },
+  // a cylinder lying between its two end caps
+  heat_exchanger: (length) => {
+    const L = Math.max(length, 30), h = Math.max(0.16 * L, 6);
+    return `M${-0.4 * L} ${-h}H${0.4 * L}V${h}H${-0.4 * L}ZM${-0.4 * L} ${-h * 1.3}V${h * 1.3}Q${-0.5 * L} ${h} ${-0.5 * L} 0Q${-0.5 * L} ${-h} ${-0.4 * L} ${-h * 1.3}ZM${0.4 * L} ${-h * 1.3}V${h * 1.3}Q${0.5 * L} ${h} ${0.5 * L} 0Q${0.5 * L} ${-h} ${0.4 * L} ${-h * 1.3}Z`;
+  },
+  // a leg through the bottom, with the gear case at its foot
+  saildrive: (length) => {
+    const L = Math.max(length, 26), w = 0.17 * L;
+    return `M${-w} ${-0.5 * L}H${w * 1.3}L${w} ${0.26 * L}H${-w * 0.9}ZM${-0.42 * L} ${0.36 * L}Q${-0.3 * L} ${0.22 * L} 0 ${0.22 * L}Q${0.34 * L} ${0.24 * L} ${0.4 * L} ${0.36 * L}Q${0.34 * L} ${0.48 * L} 0 ${0.5 * L}Q${-0.3 * L} ${0.5 * L} ${-0.42 * L} ${0.36 * L}Z`;
+  },
+  // hung on the transom: bracket, upper housing, plate above the wheel, gear case and skeg
+  stern_drive: (length) => {
+    const L = Math.max(length, 30);
+    return `M${0.5 * L} ${-0.34 * L}V${0.04 * L}L${0.26 * L} ${0.1 * L}L${0.2 * L} ${-0.3 * L}ZM${-0.16 * L} ${-0.5 * L}H${0.14 * L}L${0.26 * L} ${-0.28 * L}V${0.02 * L}L${0.12 * L} ${0.1 * L}H${-0.5 * L}V${0.05 * L}L${-0.2 * L} ${0.02 * L}ZM${-0.12 * L} ${0.1 * L}H${0.12 * L}L${0.09 * L} ${0.22 * L}Q${0.24 * L} ${0.24 * L} ${0.26 * L} ${0.31 * L}Q${0.2 * L} ${0.39 * L} ${0.06 * L} ${0.39 * L}L${-0.02 * L} ${0.54 * L}H${-0.1 * L}V${0.39 * L}L${-0.3 * L} ${0.36 * L}V${0.26 * L}L${-0.12 * L} ${0.22 * L}Z`;
+  },
+  // cowl, clamp bracket, leg, gear case and skeg
+  outboard: (length) => {
+    const L = Math.max(length, 40);
+    return `M${-0.2 * L} ${-0.5 * L}Q${0.02 * L} ${-0.56 * L} ${0.15 * L} ${-0.46 * L}L${0.17 * L} ${-0.24 * L}H${-0.22 * L}ZM${0.09 * L} ${-0.24 * L}H${0.2 * L}V${-0.02 * L}H${0.13 * L}V${-0.14 * L}H${0.08 * L}ZM${-0.11 * L} ${-0.24 * L}H${0.08 * L}L${0.05 * L} ${0.2 * L}H${-0.22 * L}V${0.17 * L}L${-0.08 * L} ${0.15 * L}ZM${-0.07 * L} ${0.2 * L}H${0.05 * L}V${0.28 * L}Q${0.16 * L} ${0.3 * L} ${0.18 * L} ${0.34 * L}Q${0.14 * L} ${0.4 * L} ${0.02 * L} ${0.4 * L}L${-0.03 * L} ${0.5 * L}H${-0.08 * L}V${0.4 * L}L${-0.18 * L} ${0.37 * L}V${0.31 * L}L${-0.07 * L} ${0.28 * L}Z`;
+  },
+  // a row of bolt heads
+  fastening: (length) => {
+    const L = Math.max(length, 24), r = Math.max(0.07 * L, 2.6);
+    return [-0.45, -0.15, 0.15, 0.45].map((t) => `M${t * L - r} 0A${r} ${r} 0 1 1 ${t * L + r} 0A${r} ${r} 0 1 1 ${t * L - r} 0Z`).join("");
+  },
+  mast: (L) => `M-4 ${-L / 2}H4V${L / 2}H-4ZM-4 ${-0.28 * L}L${-0.14 * L} ${-0.25 * L}M4 ${-0.28 * L}L${0.14 * L} ${-0.25 * L}`,
   collar_anode: (L) => { const w = Math.max(L, 15) / 2; return `M${-w} -4Q${-w * 0.7} ${-w} 0 ${-w}Q${w * 0.7} ${-w} ${w} -4V4Q${w * 0.7} ${w} 0 ${w}Q${-w * 0.7} ${w} ${-w} 4Z`; },
-  plate_anode: (L) => `M${-L / 2} ${-0.16 * L}Q${-L / 2} ${-0.24 * L} ${-0.4 * L} ${-0.24 * L}H${0.4 * L}Q${L / 2} ${-0.24 * L} ${L / 2} ${-0.16 * L}V${0.16 * L}Q${L / 2} ${0.24 * L} ${0.4 * L} ${0.24 * L}H${-0.4 * L}Q${-L / 2} ${0.24 * L} ${-L / 2} ${0.16 * L}Z`,
+  plate_anode: (length) => { const L = Math.max(length, 15); return `M${-L / 2} ${-0.16 * L}Q${-L / 2} ${-0.24 * L} ${-0.4 * L} ${-0.24 * L}H${0.4 * L}Q${L / 2} ${-0.24 * L} ${L / 2} ${-0.16 * L}V${0.16 * L}Q${L / 2} ${0.24 * L} ${0.4 * L} ${0.24 * L}H${-0.4 * L}Q${-L / 2} ${0.24 * L} ${-L / 2} ${0.16 * L}Z`; },
   hanging_anode: (L) => `M0 ${-L / 2}C${0.34 * L} ${-0.3 * L} ${0.3 * L} ${0.36 * L} 0 ${L / 2}C${-0.3 * L} ${0.36 * L} ${-0.34 * L} ${-0.3 * L} 0 ${-L / 2}Z`,
 };
+SHAPES.rig = SHAPES.mast;
+// A keel reaches as far below its middle as the boat draws, and as far up as her bottom; ballast lies flat under it.
+function keelOutline(part, view, frame) {
+  const half = clamp((view.boat.draft_m ?? 1) + part.height_m, 0.12, 1.4), { bottom } = edgesAt(view.boat, part.x_m), L = part.length_m * frame.scale;
+  const up = (bottom > part.height_m ? Math.min(bottom + 0.03 - part.height_m, 1.6) : half) * frame.scale, down = half * frame.scale;
+  return up + down > 0.32 * L ? `M${-0.44 * L} ${-up}H${0.5 * L}L${0.3 * L} ${down * 0.9}Q${0.26 * L} ${down} ${0.2 * L} ${down}H${-0.32 * L}Q${-0.4 * L} ${down} ${-0.4 * L} ${down * 0.85}Z`
+    : `M${-0.5 * L} ${-up}H${0.5 * L}L${0.44 * L} ${down * 0.5}Q${0.4 * L} ${down} ${0.3 * L} ${down}H${-0.44 * L}L${-0.5 * L} ${down * 0.7}Z`;
+}
+const bulbOutline = (L) => `M${-L / 2} 0Q${-0.2 * L} ${-0.1 * L} ${0.2 * L} ${-0.1 * L}Q${L / 2} ${-0.09 * L} ${L / 2} 0Q${L / 2} ${0.09 * L} ${0.2 * L} ${0.1 * L}Q${-0.2 * L} ${0.1 * L} ${-L / 2} 0Z`;
 
 // A shaft points from its propeller through its own middle; without a propeller it slopes as most do.
 function slope(part, parts) {
@@ -142,7 +191,7 @@ function slope(part, parts) {
     : parts.find((p) => p.shape === "shaft" && Math.abs(p.y_m - part.y_m) < 0.3);
   const screw = shaft && parts.find((p) => p.shape === "propeller" && Math.abs(p.y_m - shaft.y_m) < 0.3);
   if (!screw || Math.abs(shaft.x_m - screw.x_m) < 0.1) return -8;
-  return -Math.atan2(shaft.height_m - screw.height_m, shaft.x_m - screw.x_m) * 180 / Math.PI;
+  return clamp(-Math.atan2(shaft.height_m - screw.height_m, shaft.x_m - screw.x_m) * 180 / Math.PI, -25, 25);
 }
 const LIFTED = 0.25;  // m between the water and the foot of a lifted anode
 const isLifted = (part) => part.hoistable && !part.lowered;
@@ -155,19 +204,26 @@ function wirePaths(view, frame) {
 function middle(part, frame) {
   return frame.at(part.x_m, part.y_m, isLifted(part) ? LIFTED + part.length_m / 2 : part.height_m);
 }
+const INK = { stroke: "var(--ws-ink)", "stroke-width": 1.4, "stroke-linejoin": "round" };
+// A metal hull: a hatched band along the inside of the wetted shell.
+function metalHull(part, view, frame, uid) {
+  const ring = trace(view.boat.profile.map(([x, h]) => frame.at(x, 0, h)), true);
+  return draw("g", { "data-part": part.id },
+    draw("clipPath", { id: `${uid}-wetted` }, draw("rect", { x: 0, y: frame.surface, width: frame.width, height: frame.bed })),
+    draw("g", { "clip-path": `url(#${uid}-hull)` }, draw("path", { d: ring, fill: "none", stroke: `url(#${uid}-${part.family in HATCH ? part.family : "steel"})`, "stroke-width": 26, "clip-path": `url(#${uid}-wetted)` })),
+    draw("path", { d: ring, fill: "none", ...INK, "stroke-width": 2.4, "clip-path": `url(#${uid}-wetted)` }));
+}
 function metal(part, view, frame, uid) {
-  const outline = SHAPES[part.shape] ?? SHAPES.plate, L = part.length_m * frame.scale, [x, y] = middle(part, frame);
+  if (part.shape === "hull") return metalHull(part, view, frame, uid);
+  const L = part.length_m * frame.scale, [x, y] = middle(part, frame);
+  const outline = part.shape === "keel" ? () => keelOutline(part, view, frame) : part.shape === "plate" && part.family === "lead_tin" ? bulbOutline : SHAPES[part.shape] ?? SHAPES.plate;
   const atTransom = part.shape === "plate_anode" && part.x_m < 0.15;
   const turn = part.shape === "shaft" || part.shape === "collar_anode" ? slope(part, view.parts) : atTransom ? 90 : 0;
-  const ink = { stroke: "var(--ws-ink)", "stroke-width": 1.4, "stroke-linejoin": "round" };
-  const body = (size) => [
-    draw("path", { d: outline(size), fill: "var(--ws-hull)", ...ink }),
-    draw("path", { d: outline(size), fill: `url(#${uid}-${part.family in HATCH ? part.family : "steel"})`, ...ink }),
-  ];
+  const body = (size) => [draw("path", { d: outline(size), fill: `url(#${uid}-${part.family in HATCH ? part.family : "steel"})`, ...INK })];
   const group = draw("g", { transform: `translate(${x} ${y}) rotate(${turn})`, "data-part": part.id });
   if (part.anode) {  // the worn outline inside the new one: areas in the ratio of what is left
     const worn = Math.sqrt(clamp(part.remaining, 0.02, 1));
-    group.append(draw("path", { d: outline(L), fill: "var(--ws-hull)", ...ink, "stroke-width": 1, "stroke-dasharray": "3 2.5" }));
+    group.append(draw("path", { d: outline(L), fill: "var(--ws-hull)", ...INK, "stroke-width": 1, "stroke-dasharray": "3 2.5" }));
     group.append(draw("g", { transform: `scale(${worn})` }, ...body(L)));
   } else group.append(...body(L));
   return group;
@@ -184,6 +240,17 @@ function onWire(link, view, frame) {
     if (far < reach) { reach = far; best = at; }
   });
   return best;
+}
+const batteryPlace = (view) => view.points.find((p) => p.id === "battery_positive") ?? (view.battery?.x_m === undefined ? null : view.battery);
+// Hoses of the raw water: from the seacock to each thing that hangs on it, nearest first.
+function hosesOf(view) {
+  const hoses = [];
+  for (const cock of view.parts.filter((p) => p.shape === "through_hull")) {
+    let last = cock;
+    const along = view.parts.filter((p) => p.seacock === cock.id).sort((a, b) => (a.hose_length_m ?? 0) - (b.hose_length_m ?? 0));
+    for (const part of along) { hoses.push([last, part]); last = part; }
+  }
+  return hoses;
 }
 
 // ---- labels --------------------------------------------------------------------------------------------
@@ -219,12 +286,22 @@ function wrap(text, most) {
   }
   return lines;
 }
+const PARKED = 400;  // px at the right under the bench where leads lie that are in no jack
 const LINE = 18;  // px from line to line of a label
 const NUMBERS = ["", "", "two", "three", "four", "five", "six"];
+// What a label points at, now: things move (a lifted anode), labels do not.
+const aimOf = (label, view, frame) => {
+  if (label.link) return onWire(view.links.find((link) => link.id === label.link), view, frame);
+  if (label.part) {
+    const part = view.parts.find((p) => p.id === label.part);
+    return part.shape === "hull" ? frame.at(part.x_m, 0, edgesAt(view.boat, part.x_m).bottom + 0.03) : middle(part, frame);
+  }
+  return label.end;
+};
 function labelsFor(view, frame) {
   const groups = new Map();
   for (const part of view.parts) {
-    const plain = part.label.replace(/\b(port|starboard)\s+/i, "");
+    const plain = part.label.replace(/\b(port|starboard)\s+/i, "").replace(/,\s*(port|starboard)\b/i, "");
     const key = [part.shape, part.metal, plain, part.inside].join("|");
     if (!groups.has(key)) groups.set(key, { plain, parts: [] });
     groups.get(key).parts.push(part);
@@ -232,31 +309,40 @@ function labelsFor(view, frame) {
   const labels = [...groups.values()].map(({ plain, parts }) => {
     const many = parts.length > 1 ? `${NUMBERS[parts.length] ?? parts.length} ${plain.replace(/([^s])$/, "$1s")}` : parts[0].label;
     const near = parts.reduce((a, b) => (b.y_m > a.y_m ? b : a));  // one leader, to the nearest of them
-    return { lines: [...wrap(capital(many), 24), ...(!parts[0].metal || plain.includes(parts[0].metal) ? [] : wrap(parts[0].metal, 30).map((t) => "~" + t))],
-      end: middle(near, frame), foot: frame.at(near.x_m, near.y_m, near.height_m)[1], air: near.inside };
+    return { part: near.id, lines: [...wrap(capital(many), 24), ...(!parts[0].metal || plain.includes(parts[0].metal) ? [] : wrap(parts[0].metal, 30).map((t) => "~" + t))],
+      foot: frame.at(near.x_m, near.y_m, near.height_m)[1], air: near.inside };
   });
-  for (const point of view.points) {
-    if (view.parts.some((p) => Math.hypot(p.x_m - point.x_m, p.height_m - point.height_m) < 0.45)) continue;
-    labels.push({ lines: wrap(capital(point.label), 16), end: frame.at(point.x_m, point.y_m, point.height_m), air: true });
+  const single = view.points.filter((point) => point.id.startsWith("battery_") ? !view.battery : !view.parts.some((p) => p.shape !== "hull" && Math.hypot(p.x_m - point.x_m, p.height_m - point.height_m) < 0.45));
+  const seen = new Set();
+  for (const point of single) {
+    const words = point.id.startsWith("isolator_") ? "Galvanic isolator" : capital(point.label);  // its two terminals share a name
+    if (!seen.has(words)) labels.push({ lines: wrap(words, 18), end: frame.at(point.x_m, point.y_m, point.height_m), air: true });
+    seen.add(words);
   }
+  const post = view.battery && batteryPlace(view);
+  if (post) labels.push({ lines: wrap(capital(view.battery.label ?? "battery"), 18), end: frame.at(post.x_m + 0.05, post.y_m, post.height_m - 0.12), air: true });
   for (const link of view.links)
-    labels.push({ lines: [...wrap(capital(link.label), 20), link.open ? "~open" : "~closed"], end: onWire(link, view, frame), air: true });
+    labels.push({ link: link.id, lines: [...wrap(capital(link.label), 26), "?"], end: onWire(link, view, frame), air: true });
+  if (view.bilge?.x_m !== undefined && view.bilge.water !== "dry")
+    labels.push({ lines: ["Bilge water"], end: frame.at(view.bilge.x_m + 0.3 * (view.bilge.length_m ?? 1), 0, view.bilge.height_m), air: true });
   for (const label of labels) {
-    label.w = Math.max(...label.lines.map((t) => textWidth(t.replace("~", ""), t[0] === "~"))) + 8;
+    label.end = aimOf(label, view, frame);
+    label.w = Math.max(...label.lines.map((t) => textWidth(t === "?" ? "closed" : t.replace("~", ""), t[0] === "~" || t === "?"))) + 8;
     label.h = label.lines.length * LINE + 2;
   }
   return labels;
 }
 function metalBox(part, frame) {
   const [x, y] = middle(part, frame), r = Math.max(part.length_m * frame.scale, 16) / 2;
-  const half = part.shape === "plate" ? 6 : part.shape === "shaft" ? 0.2 * r : part.shape === "engine" ? 0.7 * r : r;
+  const half = part.shape === "plate" || part.shape === "fastening" ? 6 : part.shape === "shaft" ? 0.2 * r : part.shape === "heat_exchanger" ? 0.5 * r : part.shape === "engine" ? 0.7 * r : r;
   return { x: x - r, y: y - half, w: 2 * r, h: 2 * half };
 }
-// What no label may lie on: metal, the columns where leads come down, and lines cut into short boxes.
+// What no label may lie on: metal, places for the clip, and lines cut into short boxes.
 function obstacles(view, frame) {
   // what can be lifted keeps both its places free, so that lifting it moves no other words
   const both = view.parts.filter((part) => part.hoistable).map((part) => ({ ...part, lowered: !part.lowered }));
-  const boxes = [...view.parts, ...both].map((part) => metalBox(part, frame)), ring = (points) => points.map(([x, h]) => frame.at(x, 0, h));
+  const solid = (part) => part.shape !== "hull" && part.shape !== "keel";
+  const boxes = [...view.parts, ...both].filter(solid).map((part) => metalBox(part, frame)), ring = (points) => points.map(([x, h]) => frame.at(x, 0, h));
   const line = (points) => points.forEach(([x, y], k) => {
     const [fx, fy] = points[Math.max(k - 1, 0)], steps = Math.ceil(Math.hypot(x - fx, y - fy) / 14);
     for (let t = 0; t < steps; t++) boxes.push({ w: Math.abs(x - fx) / steps + 2, h: Math.abs(y - fy) / steps + 2,
@@ -265,22 +351,37 @@ function obstacles(view, frame) {
   line([...ring(view.boat.profile), ring(view.boat.profile)[0]]);
   line(ring(view.boat.deckhouse));
   wirePaths(view, frame).forEach(line);
-  for (const point of view.points) { const [x, y] = frame.at(point.x_m, point.y_m, point.height_m); boxes.push({ x: x - 9, y: 0, w: 18, h: y + 6 }); }
+  if (Object.keys(view.leads).length > 2) boxes.push({ x: frame.width - PARKED - 30, y: 0, w: PARKED + 30, h: 90 });  // where leads lie
+  for (const point of view.points) { const [x, y] = frame.at(point.x_m, point.y_m, point.height_m); boxes.push({ x: x - 9, y: y - 12, w: 18, h: 18 }); }
   for (const link of view.links) { const [x, y] = onWire(link, view, frame); boxes.push({ x: x - 16, y: y - 18, w: 32, h: 24 }); }
   return boxes;
 }
-// Inside: each label takes the free place with the shortest leader that crosses no other.
+// Inside: each label takes the free place with the shortest leader that crosses no other. Boxes are looked up by the strip
+// of the drawing they lie in, or a boat with many wires would take a second to letter.
+const STRIP = 24;
 function placeInside(labels, view, frame) {
-  const boxes = obstacles(view, frame), placed = [];
+  const strips = [], placed = [];
+  for (const box of obstacles(view, frame))
+    for (let s = Math.max(0, Math.floor((box.y - 2) / STRIP)); s <= Math.floor((box.y + box.h + 2) / STRIP); s++) (strips[s] ??= []).push(box);
+  const blocked = (spot) => {
+    for (let s = Math.floor(spot.y / STRIP); s <= Math.floor((spot.y + spot.h) / STRIP); s++)
+      if (strips[s]?.some((box) => meets(box, spot))) return true;
+    return placed.some((other) => meets(spot, other.spot, 8));
+  };
   for (const label of labels) {
-    const [ex, ey] = label.end;
-    let best = Infinity;
+    const [ex, ey] = label.end, places = [];
     for (let y = 4; y <= frame.surface - label.h - 4; y += 6) for (let x = 4; x <= frame.east - label.w; x += 8) {
-      const spot = { x, y, w: label.w, h: label.h }, tip = [clamp(ex, x + 6, x + label.w - 6), clamp(ey, y, y + label.h)];
-      const far = Math.hypot(tip[0] - ex, tip[1] - ey), clash = (other) =>
-        (cuts(other.spot, tip, label.end) || cuts(spot, other.path[0], other.end) ? 400 : 0) + (crosses(tip, label.end, other.path[0], other.end) ? 200 : 0);
-      if (far >= best || boxes.some((box) => meets(box, spot)) || placed.some((other) => meets(spot, other.spot, 8))) continue;
-      const value = placed.reduce((sum, other) => sum + clash(other), Math.max(far, 30 - far));
+      const tip = [clamp(ex, x + 6, x + label.w - 6), clamp(ey, y, y + label.h)], far = Math.hypot(tip[0] - ex, tip[1] - ey);
+      places.push([Math.max(far, 30 - far), x, y, tip]);
+    }
+    places.sort((a, b) => a[0] - b[0]);
+    let best = Infinity;
+    for (const [far, x, y, tip] of places) {
+      if (far >= best) break;
+      const spot = { x, y, w: label.w, h: label.h };
+      if (blocked(spot)) continue;
+      const value = placed.reduce((sum, other) =>
+        sum + (cuts(other.spot, tip, label.end) || cuts(spot, other.path[0], other.end) ? 400 : 0) + (crosses(tip, label.end, other.path[0], other.end) ? 200 : 0), far);
       if (value < best) { best = value; label.spot = spot; label.path = [tip, label.end]; }
     }
     if (label.spot) placed.push(label);
@@ -290,31 +391,111 @@ function placeInside(labels, view, frame) {
 // In the water: columns of steps. Sorted along the boat, the aftmost label of a column lies deepest, so that every leader
 // comes straight down on its own label's left end and no two can cross. Where the water is too shallow for all of them,
 // they stand under the drawing instead.
-function placeOutside(labels, frame) {
-  const sorted = [...labels].sort((a, b) => a.end[0] - b.end[0]), limit = frame.width - SCALE_ROOM - 8;
-  const step = Math.max(...sorted.map((label) => label.h), 0) + 2;
-  const shelf = Math.max(...sorted.map((label) => label.foot ?? label.end[1])) + 0.06 * frame.scale + 2;
-  const room = Math.floor((frame.bed - shelf - 4) / step);
-  for (let rows = Math.max(1, room); rows <= sorted.length; rows++) {
-    const edges = Array(rows).fill(-Infinity), top = rows > room ? frame.bed + 54 : shelf + 4;
-    for (let first = 0; first < sorted.length; first += rows) {
-      const column = sorted.slice(first, first + rows).map((label, i, all) => ({ label, row: all.length - 1 - i }));
-      let last = -Infinity;
-      for (const { label, row } of column) {
-        const x = last = Math.max(label.end[0] - 4, last + 14, Math.max(...edges.slice(0, row + 1)) + 12);
-        label.spot = { x, y: top + row * step, w: label.w, h: label.h };
+function placeSteps(labels, frame, shelf, from, limit) {
+  if (!labels.length) return true;
+  const sorted = [...labels].sort((a, b) => a.end[0] - b.end[0]), room = frame.bed - shelf - 8;
+  const columns = (rows) => Array.from({ length: Math.ceil(sorted.length / rows) }, (_, k) => sorted.slice(k * rows, (k + 1) * rows));
+  const tops = (rows) => {  // where each row begins: as low as the tallest labels above it ask
+    const tall = Array(rows).fill(0);
+    for (const column of columns(rows)) column.forEach((label, i) => { const row = column.length - 1 - i; tall[row] = Math.max(tall[row], label.h); });
+    return tall.reduce((all, h) => [...all, all.at(-1) + h + 3], [0]);
+  };
+  let most = sorted.length;
+  while (most > 1 && tops(most)[most] > room) most--;
+  const lay = (rows, top) => {
+    const edges = Array(rows).fill(from), down = tops(rows);
+    for (const column of columns(rows)) {
+      let last = from;
+      column.forEach((label, i) => {
+        const row = column.length - 1 - i, x = last = Math.max(label.end[0] - 4, last + 14, Math.max(...edges.slice(0, row + 1)) + 12);
+        label.spot = { x, y: top + down[row], w: label.w, h: label.h };
         label.path = [[x + 4, label.spot.y + 2], [x + 4, shelf], label.end];
-      }
-      for (const { label, row } of column) edges[row] = label.spot.x + label.w;
+      });
+      column.forEach((label, i) => { edges[column.length - 1 - i] = label.spot.x + label.w; });
     }
-    if (rows > room) frame.height = top + rows * step + 6;
-    if (Math.max(...edges) <= limit) break;
+    return Math.max(...edges) <= limit;
+  };
+  if (tops(most)[most] <= room && lay(most, shelf + 4)) return true;
+  for (let rows = Math.min(2, sorted.length); rows <= sorted.length; rows++) {
+    const fits = lay(rows, frame.bed + 54);
+    if (!fits && rows < sorted.length) continue;
+    frame.height = Math.max(frame.height, frame.bed + 54 + tops(rows)[rows] + 6);
+    break;
   }
-  return sorted;
+  return false;
 }
+// A fin keel stands in the middle of the water: what lies abaft of it is named there, the rest before it.
+function placeOutside(labels, view, frame) {
+  const feet = (list) => Math.max(...list.map((label) => label.foot ?? label.end[1])) + 0.06 * frame.scale + 2, limit = frame.width - SCALE_ROOM - 8;
+  const fin = view.parts.find((p) => p.shape === "keel" && p.length_m < 0.4 * view.boat.length_m && view.boat.draft_m + edgesAt(view.boat, p.x_m).bottom > 0.5);
+  if (fin && labels.length) {
+    const [x] = middle(fin, frame), half = 0.5 * fin.length_m * frame.scale + 10, deep = (label) => label.foot > frame.surface - (edgesAt(view.boat, fin.x_m).bottom - 0.45) * frame.scale;
+    const abaft = labels.filter((label) => label.end[0] + label.w < x - half && !deep(label)), before = labels.filter((label) => !abaft.includes(label)), shallow = labels.filter((label) => !deep(label));
+    const shelf = feet(shallow.length ? shallow : labels), height = frame.height;
+    if (placeSteps(abaft, frame, shelf, -Infinity, x - half) && placeSteps(before, frame, shelf, x + half, limit)) return labels;
+    frame.height = height;
+  }
+  if (labels.length) placeSteps(labels, frame, feet(labels), -Infinity, limit);
+  return labels;
+}
+// Lettering depends on where things are, never on their state: what is switched or lifted moves no words.
 function placeLabels(view, frame) {
-  const labels = labelsFor(view, frame), inside = placeInside(labels.filter((label) => label.air).reverse(), view, frame);
-  return [...inside, ...placeOutside(labels.filter((label) => !inside.includes(label)), frame)];
+  const still = { ...view, parts: view.parts.map((part) => (part.hoistable ? { ...part, lowered: true } : part)) };
+  const labels = labelsFor(still, frame), inside = placeInside(labels.filter((label) => label.air).reverse(), still, frame);
+  return [...inside, ...placeOutside(labels.filter((label) => !inside.includes(label)), still, frame)];
+}
+
+// ---- the water made visible: contour lines of potential, and the ways of the current ----------------------
+
+const RAMP = 6;
+const perMetre = (view, frame) => ([x, d]) => [frame.left + x * frame.scale, frame.surface + d * frame.scale];
+// Small arrows across the lines: the way of the current, from a line to the next lower one.
+function currentArrows(lines) {
+  const arrows = [], taken = [];
+  lines.forEach((line, k) => {
+    const lower = lines[k - 1]?.segments ?? [];
+    for (const [x1, d1, x2, d2] of line.segments) {
+      const x = (x1 + x2) / 2, d = (d1 + d2) / 2, size = Math.hypot(x2 - x1, d2 - d1);
+      if (size < 0.02 || taken.some(([tx, td]) => Math.hypot(tx - x, td - d) < 0.62)) continue;
+      let best = 1.8, toward = null;
+      for (const [a, b, c, e] of lower) {
+        const far = Math.hypot((a + c) / 2 - x, (b + e) / 2 - d);
+        if (far < best) { best = far; toward = [(a + c) / 2 - x, (b + e) / 2 - d]; }
+      }
+      if (!toward) continue;
+      const across = [(d2 - d1) / size, -(x2 - x1) / size], way = across[0] * toward[0] + across[1] * toward[1] < 0 ? -1 : 1;
+      taken.push([x, d]);
+      arrows.push({ x, d, turn: (Math.atan2(way * across[1], way * across[0]) * 180) / Math.PI });
+    }
+  });
+  return arrows;
+}
+function lookLayer(view, frame) {
+  const group = draw("g", { class: "ws-look" }), lines = [...(view.look?.lines ?? [])].sort((a, b) => a.mV - b.mV), numbers = [], px = perMetre(view, frame);
+  lines.forEach((line, k) => {
+    const tone = Math.round((k / Math.max(lines.length - 1, 1)) * RAMP), path = line.segments.map(([a, b, c, d]) => trace([px([a, b]), px([c, d])], false)).join("");
+    group.append(draw("path", { d: path, fill: "none", stroke: `var(--ws-ramp-${tone})`, "stroke-width": 2 }));
+    const wet = ([x, d]) => d > 0.2 && (x < 0 || x > view.boat.length_m || -d < edgesAt(view.boat, x).bottom - 0.12);
+    const clear = line.segments.map(([a, b]) => [a, b]).filter(wet).map(px).filter(([x, y]) => x > 24 && x < frame.width - SCALE_ROOM - 24 && y < frame.bed - 10 && numbers.every(([nx, ny]) => Math.hypot(nx - x, (ny - y) * 2) > 58));
+    if (clear.length) numbers.push([...clear[Math.floor(clear.length * 0.5)], line.mV]);
+  });
+  for (const arrow of currentArrows(lines)) {
+    const [x, y] = px([arrow.x, arrow.d]);
+    if (numbers.some(([nx, ny]) => Math.abs(nx - x) < 26 && Math.abs(ny - y) < 16)) continue;
+    group.append(draw("path", { d: "M-11 0H9M4 -4L10 0L4 4", class: "ws-way", transform: `translate(${x} ${y}) rotate(${arrow.turn})` }));
+  }
+  for (const [x, y, level] of numbers) group.append(draw("text", { x, y: y + 5, "text-anchor": "middle", class: "ws-halo ws-level" }, String(level).replace("-", "\u2212")));
+  return group;
+}
+function lookWords(view) {
+  const lines = [...(view.look?.lines ?? [])].sort((a, b) => a.mV - b.mV);
+  if (!lines.length) return "The water is at one potential throughout: no current worth a line.";
+  const where = (line) => {
+    const [x, d] = line.segments[0] ?? [0, 0];
+    return `about ${x.toFixed(1)} m forward of the transom, ${d.toFixed(1)} m deep`;
+  };
+  const low = lines[0], high = lines.at(-1);
+  return `Numbers on the lines: potential of the water beside the boat, in mV against water far away. Highest line ${high.mV} mV, ${where(high)}; lowest line ${low.mV} mV, ${where(low)}. Arrows: the way the current goes.`;
 }
 
 // ---- the drawing ---------------------------------------------------------------------------------------
@@ -324,7 +505,6 @@ const trace = (points, closed) => "M" + points.map(([x, y]) => `${x.toFixed(1)} 
 function waterAndScales(frame, view) {
   const { surface, bed, width, scale } = frame, depth = view.berth.depth_m, group = draw("g");
   const ink = { stroke: "var(--ws-ink)", fill: "none", "stroke-width": 1 };
-  group.append(draw("rect", { x: 0, y: surface, width, height: bed - surface, fill: "var(--ws-water)" }));
   group.append(draw("rect", { x: 0, y: bed, width, height: 16, fill: "var(--ws-bed)" }));
   group.append(draw("path", { d: `M0 ${bed}H${width}`, ...ink, "stroke-width": 1.6 }));
   let marks = "";
@@ -336,7 +516,7 @@ function waterAndScales(frame, view) {
   let ticks = `M${rule} ${surface}V${bed}`;
   for (let d = 0; d <= depth + 1e-9; d += 0.5) {
     ticks += `M${rule} ${surface + d * scale}h${d % 1 ? 6 : 12}`;
-    if (d % 1 === 0) group.append(draw("text", { x: rule + 16, y: surface + d * scale + (d === 0 ? 14 : 5) }, `${d} m`));
+    if (d % 1 === 0 && (d === 0 || surface + d * scale < bed - 6)) group.append(draw("text", { x: rule + 16, y: surface + d * scale + (d === 0 ? 14 : 5) }, `${d} m`));
   }
   group.append(draw("path", { d: ticks, ...ink, "stroke-width": 1.2 }));
   const base = bed + 22, step = scale > 46 ? 1 : 2;
@@ -344,18 +524,36 @@ function waterAndScales(frame, view) {
   for (let x = 0; x <= view.boat.length_m; x += step) {
     const [px] = frame.at(x, 0, 0);
     along += `M${px} ${base}v7`;
-    group.append(draw("text", { x: px, y: base + 23, "text-anchor": "middle" }, String(x)));
+    if (px < rule - 100) group.append(draw("text", { x: px, y: base + 23, "text-anchor": "middle" }, String(x)));
   }
   group.append(draw("text", { x: rule + 50, y: base + 23, "text-anchor": "end" }, "m from transom"));
   group.append(draw("path", { d: along, ...ink, "stroke-width": 1.2 }));
   return group;
 }
+// What lies in the other berths, as an eye sees it: an outline, and no more.
+function neighbours(frame, view) {
+  const group = draw("g", { class: "ws-far" });
+  for (const other of view.neighbours ?? []) {
+    const sails = /ketch|yawl|sloop|cutter|schooner|sail/i.test(other.label), x = other.x_m + OBLIQUE.x * clamp(other.y_m, -9, 9), half = 5;
+    const at = (dx, height) => [frame.left + (x + dx) * frame.scale, frame.surface - height * frame.scale];
+    const sky = Math.max(frame.surface / frame.scale - 0.25, 1.6), sheer = Math.min(1.7, 0.7 * sky), house = Math.min(sheer + 0.9, sky - 0.1);
+    const hull = [[-half, 0], [-half, sheer * 0.82], [0, sheer * 0.84], [half + 0.5, sheer], [half - 0.5, 0]];
+    const top = sails ? [[-1.6, sheer * 0.84], [-1.5, (sheer + house) / 2], [1.4, (sheer + house) / 2], [1.8, sheer * 0.87]] : [[-3.2, sheer * 0.83], [-3, house], [0.6, house], [1.6, sheer * 0.86]];
+    const name = draw("title", {}, other.label), line = (points, closed) => draw("path", { d: trace(points.map(([dx, h]) => at(dx, h)), closed) });
+    group.append(draw("g", {}, name, line(top, true), line(hull, true),
+      ...(sails ? [line([[0.2, (sheer + house) / 2], [0.2, sky]], false), ...(/ketch|yawl/i.test(other.label) ? [line([[-3.6, sheer * 0.82], [-3.6, sky * 0.85]], false)] : [])] : [])));
+  }
+  return group;
+}
 function hullAndHouse(frame, view, uid) {
-  const ring = (points) => points.map(([x, h]) => frame.at(x, 0, h));
+  const ring = (points, y = 0) => points.map(([x, h]) => frame.at(x, y, h));
+  const two = view.boat.hulls === 2, apart = two ? Math.min(view.boat.hull_spacing_m ?? 3, 3.2) / 2 : 0;
   const hull = trace(ring(view.boat.profile), true), house = trace(ring(view.boat.deckhouse), false);
   const [, sole] = frame.at(0, 0, view.boat.cabin_sole_height_m);
   const line = { fill: "none", "stroke-linejoin": "round" };
-  return draw("g", {},
+  const group = draw("g", {});
+  if (two) group.append(draw("path", { d: trace(ring(view.boat.profile, -2 * apart), true), fill: "var(--ws-hull)", stroke: "var(--ws-line)", "stroke-width": 1.4, "stroke-linejoin": "round" }));
+  group.append(
     draw("path", { d: house, ...line, fill: "var(--ws-hull)", stroke: "var(--ws-ink)", "stroke-width": 1.3 }),
     draw("clipPath", { id: `${uid}-hull` }, draw("path", { d: hull })),
     // two strokes leave a double line: the shell, cut through
@@ -363,6 +561,26 @@ function hullAndHouse(frame, view, uid) {
     draw("path", { d: hull, ...line, stroke: "var(--ws-hull)", "stroke-width": 4 }),
     draw("path", { d: `M0 ${sole}H${frame.width}`, ...line, stroke: "var(--ws-line)", "stroke-width": 1.2, "stroke-dasharray": "12 4 2 4", "clip-path": `url(#${uid}-hull)` }),
     draw("path", { d: `M${frame.at(0, 0, 0)[0]} ${frame.surface}H${frame.at(view.boat.length_m, 0, 0)[0]}`, ...line, stroke: "var(--ws-line)", "stroke-width": 0.9, "clip-path": `url(#${uid}-hull)` }));
+  return group;
+}
+// Water in the bilge, as deep as it stands; a damp bilge shows as a broken line.
+function bilgeWater(frame, view, uid) {
+  const bilge = view.bilge;
+  if (bilge?.x_m === undefined || bilge.water === "dry") return draw("g");
+  const half = (bilge.length_m ?? 1) / 2, deep = bilge.water === "wet" ? 0.1 : 0.03;
+  const [x1, y] = frame.at(bilge.x_m - half, 0, bilge.height_m + deep), [x2, foot] = frame.at(bilge.x_m + half, 0, bilge.height_m - 0.25);
+  return draw("g", { "clip-path": `url(#${uid}-hull)` }, draw("rect", { x: x1, y, width: x2 - x1, height: foot - y, fill: "var(--ws-water)" }),
+    draw("path", { d: `M${x1} ${y}H${x2}`, fill: "none", stroke: "var(--ws-ink)", "stroke-width": 1.4, "stroke-dasharray": bilge.water === "wet" ? null : "4 4" }));
+}
+function hoses(frame, view) {
+  const group = draw("g", { fill: "none", "stroke-linejoin": "round", "stroke-linecap": "round" });
+  for (const [from, to] of hosesOf(view)) {
+    const [x1, y1] = middle(from, frame), [x2, y2] = middle(to, frame), up = Math.min(y1, y2) - 0.12 * frame.scale;
+    const path = `M${x1} ${y1}C${x1} ${up} ${x2} ${up} ${x2} ${y2}`;
+    group.append(draw("path", { d: path, stroke: "var(--ws-quiet)", "stroke-width": 7 }), draw("path", { d: path, stroke: "var(--ws-hull)", "stroke-width": 4.4 }),
+      draw("path", { d: path, stroke: "var(--ws-quiet)", "stroke-width": 4.4, "stroke-dasharray": "1 6", "stroke-linecap": "butt" }));
+  }
+  return group;
 }
 function wiring(frame, view) {
   const group = draw("g", { fill: "none", stroke: "var(--ws-ink)", "stroke-linejoin": "round" });
@@ -374,6 +592,22 @@ function wiring(frame, view) {
     const [x, y] = middle(part, frame), rail = gunwale(view.boat, part.x_m), [rx, ry] = frame.at(rail.x, part.y_m, rail.height);
     const tied = view.conductors.some((wire) => wire.to === part.id || wire.from === part.id);
     if (!tied || isLifted(part)) group.append(draw("path", { d: `M${rx} ${ry}Q${x} ${ry} ${x} ${y - part.length_m * frame.scale / 2}`, "stroke-width": 1.4 }));
+  }
+  return group;
+}
+// The battery with her switch, and the shore cord to the left, where the dock is.
+function supply(frame, view) {
+  const group = draw("g", { ...INK, fill: "var(--ws-hull)" }), post = batteryPlace(view);
+  if (view.battery && post) {
+    const [x, y] = frame.at(post.x_m, post.y_m, post.height_m), w = 0.36 * frame.scale;
+    group.append(draw("g", { transform: `translate(${x} ${y})` }, draw("rect", { x: -w * 0.25, y: 3, width: w * 1.1, height: w * 0.62 }),
+      draw("path", { d: `M${w * 0.5} 2v-4M${-w * 0.06} ${w * 0.36}h8m-4 -4v8M${w * 0.5} ${w * 0.36}h8`, "stroke-width": 1.6 })));
+  }
+  if (view.shore && view.shore.arrangement !== "none") {
+    const inlet = view.shore.x_m === undefined ? { x_m: 0.4, y_m: 0, height_m: gunwale(view.boat, 0.4).height } : view.shore, [x, y] = frame.at(inlet.x_m, inlet.y_m ?? 0, inlet.height_m);
+    const away = view.shore.plugged ? `M${x - 5} ${y}C${x - 40} ${y + 30} ${x - 60} ${y - 60} -4 ${frame.surface - 0.55 * frame.scale}` : `M${x - 15} ${y + 3}q-8 26 -22 20q-10 -6 -22 4`;
+    group.append(draw("path", { d: away, fill: "none", stroke: "var(--ws-hull)", "stroke-width": 7 }), draw("path", { d: away, fill: "none", "stroke-width": 3.4 }),
+      draw("rect", { x: x - 5, y: y - 7, width: 11, height: 14, rx: 2 }), draw("path", { d: `M${x - 1} ${y - 3}h3m-3 6h3`, "stroke-width": 1.4 }));
   }
   return group;
 }
@@ -391,89 +625,154 @@ function linksAndPoints(frame, view) {
   }
   return group;
 }
-function lettering(labels, frame) {
+function lettering(labels, view, frame) {
   const leaders = draw("g", { stroke: "var(--ws-quiet)", "stroke-width": 1, fill: "var(--ws-quiet)" }), words = draw("g");
   for (const label of labels) {
-    const [x, y] = label.end, toLeft = label.air && x > label.spot.x + label.w / 2;
-    leaders.append(draw("path", { d: trace(label.path, false), fill: "none" }), draw("circle", { cx: x, cy: y, r: 2.4, stroke: "none" }));
+    const end = aimOf(label, view, frame), [x, y] = end, toLeft = label.air && label.end[0] > label.spot.x + label.w / 2;
+    const link = label.link && view.links.find((item) => item.id === label.link);
+    leaders.append(draw("path", { d: trace([...label.path.slice(0, -1), end], false), fill: "none" }), draw("circle", { cx: x, cy: y, r: 2.4, stroke: "none" }));
     const block = draw("g", { class: !label.air && label.spot.y < frame.bed ? "ws-wet" : "" });
     label.lines.forEach((text, i) => block.append(draw("text", {
       x: toLeft ? label.spot.x + label.w - 4 : label.spot.x + 4, y: label.spot.y + 15 + i * LINE,
-      "text-anchor": toLeft ? "end" : "start", class: `ws-halo ${text[0] === "~" ? "ws-metal" : ""}` }, text.replace("~", ""))));
+      "text-anchor": toLeft ? "end" : "start", class: `ws-halo ${text[0] === "~" || text === "?" ? "ws-metal" : ""}` },
+      text === "?" ? (link.open ? "open" : "closed") : text.replace("~", ""))));
     words.append(block);
   }
   return draw("g", {}, leaders, words);
 }
-function paint(art, view, frame, labels, uid) {
-  const depthOrder = [...view.parts].sort((a, b) => (a.y_m ?? 0) - (b.y_m ?? 0));
-  const order = ["shaft", "engine", "strut", "through_hull"];  // what the others stand upon comes first
+function paint(art, view, frame, labels, uid, look) {
+  const depthOrder = view.parts.filter((p) => p.shape !== "hull").sort((a, b) => (a.y_m ?? 0) - (b.y_m ?? 0));
+  const order = ["keel", "shaft", "engine", "strut", "saildrive", "through_hull"];  // what the others stand upon comes first
   depthOrder.sort((a, b) => (a.y_m < -0.05) === (b.y_m < -0.05) ? (order.includes(b.shape) - order.includes(a.shape)) : a.y_m - b.y_m);
-  art.setAttribute("height", frame.height);
-  art.setAttribute("viewBox", `0 0 ${frame.width} ${frame.height}`);
-  art.replaceChildren(hatches(uid), waterAndScales(frame, view), hullAndHouse(frame, view, uid),
-    draw("g", { opacity: 0.62 }, ...depthOrder.filter((p) => p.y_m < -0.05).map((p) => metal(p, view, frame, uid))),
-    wiring(frame, view),
-    draw("g", {}, ...depthOrder.filter((p) => !(p.y_m < -0.05)).map((p) => metal(p, view, frame, uid))),
-    linksAndPoints(frame, view), lettering(labels, frame));
+  art.setAttribute("height", labels.height);
+  art.setAttribute("viewBox", `0 0 ${frame.width} ${labels.height}`);
+  const pieces = (list) => draw("g", {}, ...list.map((p) => metal(p, view, frame, uid)));
+  const far = pieces(depthOrder.filter((p) => p.y_m < -0.05));
+  far.setAttribute("opacity", 0.62);
+  art.replaceChildren(hatches(uid), draw("rect", { x: 0, y: frame.surface, width: frame.width, height: frame.bed - frame.surface, fill: "var(--ws-water)" }),
+    neighbours(frame, view), waterAndScales(frame, view), look ? lookLayer(view, frame) : draw("g"),
+    hullAndHouse(frame, view, uid), pieces(view.parts.filter((p) => p.shape === "hull")), bilgeWater(frame, view, uid),
+    far, hoses(frame, view), wiring(frame, view), pieces(depthOrder.filter((p) => !(p.y_m < -0.05))),
+    supply(frame, view), linksAndPoints(frame, view), lettering(labels, view, frame));
 }
 
 // ---- the bench: real HTML controls, every one of them reachable by keyboard ------------------------------
 
-const DIAL_ANGLES = (count) => Array.from({ length: count }, (_, i) => (count < 2 ? -90 : -198 + (216 * i) / (count - 1)));
-const JACK_WORDS = { COM: "common", V: "volts", A: "current" };
+const JACK_WORDS = { COM: "common", V: "volts, ohms", A: "current" };
 const WAITS = [1, 10, 30, 60];
+const ROW = 36, SPOKE = 46;  // px: from one dial position to the next in its column; from the knob's middle to a column
 
+// The dial: a knob between two columns of positions, up the left side and down the right, each joined to it by a line.
 function dialOf(view, uid, send) {
-  const radius = 89, angles = DIAL_ANGLES(view.meter.dials.length);
-  const needle = draw("path", { d: "M0 -6L44 0L0 6Z", fill: "var(--ws-ink)", class: "ws-needle" });
-  const knob = draw("svg", { viewBox: "-55 -55 110 110", "aria-hidden": "true" },
-    draw("circle", { r: 50, fill: "var(--ws-paper)", stroke: "var(--ws-ink)", "stroke-width": 1.5 }),
-    draw("circle", { r: 34, fill: "none", stroke: "var(--ws-line)", "stroke-width": 1 }), needle);
+  const names = view.meter.dials, left = Math.ceil(names.length / 2), rows = Math.max(left, names.length - left);
+  const top = (count) => ((rows - count) * ROW) / 2 + ROW / 2, half = (rows * ROW) / 2;
+  const spots = names.map((_, i) => (i < left ? [-1, top(left) + (left - 1 - i) * ROW - half] : [1, top(names.length - left) + (i - left) * ROW - half]));
+  const angle = ([way, y]) => (Math.atan2(y * 0.62, way * SPOKE) * 180) / Math.PI;
+  const needle = draw("path", { d: "M-12 -6H8L31 0L8 6H-12Z", fill: "var(--ws-ink)", class: "ws-needle" });
+  const knob = draw("svg", { viewBox: `-62 ${-half} 124 ${2 * half}`, style: `height:${2 * half}px`, "aria-hidden": "true" },
+    ...spots.map((spot) => {
+      const a = (angle(spot) * Math.PI) / 180;
+      return draw("path", { d: `M${41 * Math.cos(a)} ${41 * Math.sin(a)}L${spot[0] * 52} ${spot[1]}H${spot[0] * 60}`, fill: "none", stroke: "var(--ws-line)", "stroke-width": 1.2 });
+    }),
+    draw("circle", { r: 38, fill: "var(--ws-paper)", stroke: "var(--ws-ink)", "stroke-width": 1.6 }), needle);
   let settle = 0;
   const turn = (event) => {  // arrow keys pass over positions: only the one come to rest on is sent
     const position = event.target.value;
     clearTimeout(settle);
     settle = setTimeout(() => send("turn_dial", { position }), 200);
   };
-  const labels = view.meter.dials.map((name, i) => {
-    const a = (angles[i] * Math.PI) / 180;
-    return make("label", { style: `left:${118 + radius * Math.cos(a)}px;top:${128 + radius * Math.sin(a)}px` }, make("input", { type: "radio", class: "ws-unseen", name: `${uid}-dial`, value: name, onchange: turn }), make("span", {}, name));
-  });
-  const node = make("fieldset", { class: "ws-dial" }, make("legend", {}, "dial"), knob, ...labels);
+  const labels = names.map((name, i) => make("label", { class: i < left ? "ws-leftward" : "ws-rightward", style: `top:${spots[i][1] + half}px` },
+    make("input", { type: "radio", class: "ws-unseen", name: `${uid}-dial`, id: `${uid}-dial-${i}`, value: name, onchange: turn }), make("span", {}, DIAL_WORDS[name] ?? name)));
+  const node = make("fieldset", { class: "ws-dial", style: `height:${2 * half}px` }, make("legend", { class: "ws-unseen" }, "dial"), knob, ...labels);
   return { node, update(now) {
     const at = now.meter.dials.indexOf(now.meter.dial);
-    needle.style.transform = `rotate(${angles[at] ?? 90}deg)`;
+    needle.style.transform = `rotate(${at < 0 ? 90 : angle(spots[at])}deg)`;
     for (const input of node.querySelectorAll("input")) input.checked = input.value === now.meter.dial;
+  } };
+}
+// The analogue face: an arc of ten steps, the figures of the range, and a needle.
+const fullScale = (dial) => (/^[\d.]+ V$/.test(dial) ? parseFloat(dial) : null);
+function analogueFace() {
+  const across = 84, at = (f, r) => { const a = ((-90 - across / 2 + across * f) * Math.PI) / 180; return [140 + r * Math.cos(a), 150 + r * Math.sin(a)]; };
+  const needle = draw("path", { d: "M140 150V32", stroke: "var(--ws-digits)", "stroke-width": 2.2, class: "ws-pointer" });
+  let marks = "";
+  for (let k = 0; k <= 50; k++) { const [a, b] = [at(k / 50, 112), at(k / 50, k % 10 ? (k % 5 ? 118 : 121) : 125)]; marks += trace([a, b], false); }
+  const figures = [0, 1, 2, 3, 4, 5].map((k) => { const [x, y] = at(k / 5, 134); return draw("text", { x, y: y + 4, "text-anchor": "middle" }); });
+  const node = draw("svg", { viewBox: "0 0 280 106", class: "ws-analogue", "aria-hidden": "true" },
+    draw("path", { d: marks, stroke: "var(--ws-digits)", "stroke-width": 1.2, fill: "none" }), ...figures, needle);
+  return { node, point(fraction, dial) {
+    const full = fullScale(dial);
+    figures.forEach((text, k) => { text.textContent = full === null ? "" : String(Number(((full * k) / 5).toPrecision(3))); });
+    needle.setAttribute("transform", `rotate(${-across / 2 + across * clamp(fraction ?? 0, -0.03, 1.04)} 140 150)`);
   } };
 }
 function meterOf(view, uid, send) {
   const number = make("span", { class: "ws-number" }), unit = make("small"), state = make("div", { class: "ws-state" });
+  const analogue = view.meter.kind === "analogue" ? analogueFace() : null, digital = make("div", { class: "ws-digits" }, number, unit);
   const jacks = make("ul", { class: "ws-jacks", "aria-label": "jacks" }, ...view.meter.jacks.map((jack) =>
     make("li", {}, make("b", {}, jack), JACK_WORDS[jack] ?? "", make("span", { class: "ws-hole", style: "display:block", "data-jack": jack }))));
   const dial = dialOf(view, uid, send);
-  const node = make("section", { class: "ws-meter", "aria-label": "meter" },
-    make("div", { class: "ws-face" }, make("div", { class: "ws-screen" }, make("div", { class: "ws-digits" }, number, unit), state), jacks), dial.node);
-  const show = (text, itsUnit, words) => { number.textContent = text || "\u00a0"; unit.textContent = itsUnit; state.textContent = words; };
-  return { node, show, update(now) { dial.update(now); } };
+  const node = make("section", { class: `ws-meter${analogue ? " ws-with-needle" : ""}`, "aria-label": `${view.meter.kind ?? "digital"} meter` },
+    make("div", { class: "ws-face" }, make("div", { class: "ws-screen" }, ...(analogue ? [analogue.node] : []), digital, state), jacks), dial.node);
+  const show = (text, itsUnit, words, fraction) => {
+    number.textContent = text || "\u00a0"; unit.textContent = unitWords(itsUnit); state.textContent = words;
+    analogue?.point(fraction, current.dial);
+  };
+  let current = view.meter;
+  return { node, show, update(now) { current = now.meter; dial.update(now); } };
 }
-function chooser(label, uid, options, onchoose) {
-  const select = make("select", { id: uid, onchange: () => onchoose(select.value || null) },
+function chooser(label, id, options, onchoose) {
+  const select = make("select", { id, onchange: () => onchoose(select.value || null) },
     ...options.map(([value, text]) => make("option", { value: value ?? "" }, text)));
-  return { node: make("div", { class: "ws-row" }, make("label", { for: uid }, label), select), set: (value) => { select.value = value ?? ""; } };
+  return { node: make("div", { class: "ws-row" }, make("label", { for: id }, label), select), select, set: (value) => { select.value = value ?? ""; } };
+}
+const button = (words, onclick, attributes = {}) => make("button", { type: "button", onclick, ...attributes }, words);
+const SURFACES = { painted: "under paint", scaled: "under scale", bright: "bright metal" };
+
+// Leads and their ends: which jack, and what the clip bites on.
+function leadRows(view, uid, send) {
+  const jacks = [[null, "out"], ...view.meter.jacks.map((jack) => [jack, jack])], rows = [], spots = [[null, "nothing"], ...view.points.map((p) => [p.id, p.label])];
+  const ends = { "test lead": "Test clip on", "long lead": "Long clip on" };  // said in full, shown as "clip on"
+  for (const lead of Object.keys(view.leads)) {
+    const key = lead.replaceAll(" ", "-"), jack = chooser(`${capital(lead)} in`, `${uid}-${key}`, jacks, (to) => send("plug", { lead, jack: to }));
+    const clip = ends[lead] ? chooser(ends[lead], `${uid}-${key}-clip`, spots, (point) => send("clip", lead === "test lead" ? { point } : { point, lead })) : null;
+    if (clip) { clip.select.setAttribute("aria-label", ends[lead]); clip.node.querySelector("label").textContent = "clip on"; }
+    const bite = clip ? button("", () => {
+      const point = latest.leads[lead].point;
+      send("clip", { point, lead, scraped: true });
+    }, { class: "ws-small", hidden: true }) : null;
+    const dip = lead === "bilge probe" ? button("", () => send("dip_probe", { in_bilge: !latest.probe?.in_bilge }), { class: "ws-switch" }) : null;
+    rows.push({ lead, jack, clip, bite, dip, node: make("div", { class: "ws-lead-row" }, jack.node, clip?.node ?? dip ?? make("span", { class: "ws-quiet ws-end" }, "its end is the reference cell"), ...(bite ? [bite] : [])) });
+  }
+  let latest = view;
+  return { node: make("div", { class: "ws-leads" }, ...rows.map((row) => row.node)), update(now) {
+    latest = now;
+    for (const row of rows) {
+      row.jack.set(now.leads[row.lead].jack);
+      row.clip?.set(now.leads[row.lead].point);
+      if (row.bite) {
+        const point = now.points.find((p) => p.id === now.leads[row.lead].point), covered = point?.surface && point.surface !== "bright";
+        row.bite.hidden = !covered;
+        row.bite.textContent = covered ? `The clip bites ${SURFACES[point.surface] ?? point.surface}: scrape it bright` : "";
+      }
+      if (row.dip) row.dip.replaceChildren("Probe in the bilge:", make("b", {}, now.probe?.in_bilge ? "in" : "out"));
+    }
+  } };
 }
 function inHand(view, uid, send) {
-  const jacks = [[null, "out"], ...view.meter.jacks.map((jack) => [jack, jack])];
-  const cell = chooser("Cell lead in", `${uid}-cell`, jacks, (jack) => send("plug", { lead: "cell lead", jack }));
-  const test = chooser("Test lead in", `${uid}-test`, jacks, (jack) => send("plug", { lead: "test lead", jack }));
-  const clip = chooser("Test clip on", `${uid}-clip`, [[null, "nothing"], ...view.points.map((p) => [p.id, p.label])], (point) => send("clip", { point }));
-  const clock = make("span", { class: "ws-clock" }), said = make("p", { class: "ws-said" });
-  const waits = WAITS.map((minutes) => make("button", { type: "button", "aria-label": `wait ${minutes} ${minutes === 1 ? "minute" : "minutes"}`, onclick: () => send("wait", { minutes }) }, String(minutes)));
-  const node = make("section", { class: "ws-hand", "aria-label": "in hand" },
-    make("div", { class: "ws-row ws-leads" }, cell.node, test.node), clip.node,
-    make("div", { class: "ws-row ws-wait", role: "group", "aria-label": "wait, minutes" }, make("span", {}, "Wait"), ...waits, make("span", {}, "min")),
-    make("div", { class: "ws-row" }, make("button", { type: "button", class: "ws-main", onclick: () => send("record", {}) }, "Record reading"), clock), said);
+  const leads = leadRows(view, uid, send), clock = make("span", { class: "ws-clock" }), said = make("p", { class: "ws-said" });
+  const meters = (view.meters ?? []).length > 1 ? chooser("Meter", `${uid}-meter`, view.meters.map((m) => [m.id, m.label]), (meter) => send("take_meter", { meter })) : null;
+  const waits = WAITS.map((minutes) => button(String(minutes), () => send("wait", { minutes }), { "aria-label": `wait ${minutes} ${minutes === 1 ? "minute" : "minutes"}` }));
+  const nulling = button("Touch the clips together and null", () => send("null_leads", {}), { hidden: true }), fuse = button("The fuse is blown: put in a new one", () => send("change_fuse", {}), { hidden: true });
+  const node = make("section", { class: "ws-hand", "aria-label": "in hand" }, ...(meters ? [meters.node] : []), leads.node,
+    make("div", { class: "ws-row ws-wait", role: "group", "aria-label": "wait, minutes" }, make("span", {}, "Wait"), ...waits, make("span", {}, "min"), clock),
+    make("div", { class: "ws-row" }, button("Record reading", () => send("record", {}), { class: "ws-main" }), nulling, fuse), said);
   return { node, say: (sentence) => { said.textContent = sentence; }, update(now) {
-    cell.set(now.leads["cell lead"].jack); test.set(now.leads["test lead"].jack); clip.set(now.leads["test lead"].point);
+    leads.update(now);
+    meters?.set(now.meter.kind);
+    nulling.hidden = !/ohm|continuity/.test(now.meter.dial);
+    nulling.textContent = now.meter.nulled ? "Leads nulled; null again" : "Touch the clips together and null";
+    fuse.hidden = !now.meter.fuse_blown;
     clock.textContent = now.clock.text;
   } };
 }
@@ -494,22 +793,44 @@ function cellControls(view, uid, send, complain) {
     const x = read(along, "Place of the cell", x_m), depth = x === null ? null : read(deep, "Depth of the cell", depth_m);
     if (depth !== null) send("hang_cell", { x_m: x, depth_m: depth });
   };
-  const node = make("fieldset", { class: "ws-set" }, make("legend", {}, "Reference cell"), along.input, along.label, deep.input, deep.label,
-    make("button", { type: "button", onclick: hang }, "Hang it there"),
-    make("button", { type: "button", onclick: () => send("lift_cell", {}) }, "Lift it out"),
+  const cells = (view.cells ?? []).length > 1 ? chooser("Cell in hand", `${uid}-kind`, view.cells.map((c) => [c.id, c.label]), (cell) => send("take_cell", { cell })) : null;
+  const node = make("fieldset", { class: "ws-set" }, make("legend", {}, "Reference cell"), ...(cells ? [cells.node] : []), along.input, along.label, deep.input, deep.label,
+    button("Hang it there", hang), button("Lift it out", () => send("lift_cell", {})),
     make("span", { class: "ws-quiet" }, "Or drag it in the drawing; arrow keys move it 0.10 m, with Shift 0.01 m."));
   return { node, update(now) {
+    cells?.set(now.cell.kind);
     if (!now.cell.in_water) return;  // what was typed stays; where to hang it is for the learner to say
     if (document.activeElement !== along.input) along.input.value = metres(now.cell.x_m);
     if (document.activeElement !== deep.input) deep.input.value = metres(now.cell.depth_m);
   } };
 }
-// Links, hoists and breakers: one button each, saying its state in words.
+// The clamp: its own display, what its jaw is round, and which way its arrow lies.
+const ARROW_WORDS = { forward: "along the conductor as it is named", backward: "against the conductor as it is named" };
+function clampOf(view, uid, send) {
+  if (!view.clamp || !(view.clampable ?? []).length) return { node: make("span", { hidden: true }), update() {} };
+  const number = make("b", { class: "ws-clamp-digits" }), jaw = make("p"), known = new Map(view.clampable.map((c) => [c.id, c.label]));
+  const pick = chooser("Conductor", `${uid}-jaw`, view.clampable.map((c) => [c.id, c.label]), () => {});
+  let latest = view;
+  const close = (around, arrow = latest.clamp.arrow) => send("close_clamp", { around, arrow });
+  const flip = () => close(latest.clamp.around, latest.clamp.arrow === "forward" ? "backward" : "forward");
+  const round = button("Close it round this one", () => close([pick.select.value])), also = button("Take this one in as well", () => close([...new Set([...latest.clamp.around, pick.select.value])]));
+  const turn = button("Turn it over", flip), open = button("Take it off", () => send("open_clamp", {}));
+  const node = make("fieldset", { class: "ws-set ws-clamp" }, make("legend", {}, "Clamp, direct current"), make("span", { class: "ws-clamp-screen" }, number), pick.node, round, also, turn, open,
+    button("Zero it", () => send("zero_clamp", {})), button("Record clamp", () => send("record", { instrument: "clamp" })), jaw);
+  return { node, update(now) {
+    latest = now;
+    const { around, arrow, display, unit } = now.clamp;
+    number.textContent = `${display || "off"} ${display ? unitWords(unit) : ""}`.trim();
+    jaw.textContent = around.length ? `Its jaw is round ${around.map((id) => known.get(id) ?? id).join(", and ")}; its arrow lies ${ARROW_WORDS[arrow] ?? arrow}.` : "Its jaw is empty.";
+    also.hidden = turn.hidden = open.hidden = !around.length;
+  } };
+}
+// Links and hoists: one button each, saying its state in words.
 function switchesOf(title, items, words, onpress) {
-  if (!items.length) return { node: make("span"), update() {} };
+  if (!items.length) return { node: make("span", { hidden: true }), update() {} };
   const rows = items.map((item) => {
-    const state = make("b"), button = make("button", { type: "button", class: "ws-switch" }, `${capital(item.label)}:`, state);
-    return { id: item.id, state, button };
+    const state = make("b"), node = make("button", { type: "button", class: "ws-switch" }, `${capital(item.label)}:`, state);
+    return { id: item.id, state, button: node };
   });
   const notes = items.filter((item) => item.note).map((item) => make("span", { class: "ws-quiet" }, `${capital(item.label)}: ${item.note}.`));
   const node = make("fieldset", { class: "ws-set" }, make("legend", {}, title), ...rows.map((row) => row.button), ...notes);
@@ -521,42 +842,98 @@ function switchesOf(title, items, words, onpress) {
     }
   } };
 }
+// The breaker panel: battery switch and shore lead at its head, then each circuit with what it draws and what it trips at.
+function panelOf(view, uid, send) {
+  if (!view.breakers.length && !view.battery && !view.shore) return { node: make("span", { hidden: true }), update() {} };
+  let latest = view;
+  const supply = [];
+  const lever = (label, state, onclick) => {
+    const word = make("b"), node = make("button", { type: "button", class: "ws-switch", onclick }, `${label}:`, word);
+    supply.push({ word, state });
+    return node;
+  };
+  const head = [];
+  if (view.battery) head.push(lever(`${capital(view.battery.label ?? "battery")} switch`, (now) => (now.battery.on ? "on" : "off"), () => send("battery_switch", { on: !latest.battery.on })));
+  if (view.shore) head.push(lever("Shore lead", (now) => (now.shore.plugged ? "plugged in" : "unplugged"), () => send("shore_lead", { plugged: !latest.shore.plugged })));
+  const rows = view.breakers.map((item) => {
+    const word = make("b"), small = item.load_A === undefined || item.load_A === null ? null : make("small", {}, ` draws ${ampere(item.load_A)}, trips at ${ampere(item.breaker_A)}`);
+    const node = make("button", { type: "button", class: "ws-switch ws-breaker" }, make("span", {}, `${capital(item.label)}:`), word, ...(small ? [small] : []));
+    return { id: item.id, word, node, ahead: feedsBattery(item) };
+  });
+  const notes = view.breakers.filter((item) => item.note).map((item) => make("li", {}, `${capital(item.label)}: ${item.note}.`));
+  const board = (title, list) => (list.length ? [make("h4", {}, title), make("div", { class: "ws-board" }, ...list.map((row) => row.node))] : []);
+  const ahead = rows.filter((row) => row.ahead);
+  const node = make("fieldset", { class: "ws-set ws-panel" }, make("legend", {}, "Breakers and switches"), make("div", { class: "ws-row" }, ...head),
+    ...board(ahead.length ? "Fed through the battery switch" : "Circuits", rows.filter((row) => !row.ahead)), ...board("Fed ahead of the battery switch", ahead),
+    ...(notes.length ? [make("ul", { class: "ws-quiet ws-notes" }, ...notes)] : []));
+  return { node, update(now) {
+    latest = now;
+    for (const { word, state } of supply) word.textContent = state(now);
+    for (const row of rows) {
+      const item = now.breakers.find((candidate) => candidate.id === row.id);
+      row.word.textContent = breakerState(item);
+      row.node.classList.toggle("ws-tripped", Boolean(item.tripped));
+      row.node.onclick = () => send("breaker", { circuit: item.id, closed: !item.closed });
+    }
+  } };
+}
+// Mending takes half an hour whether or not anything was wrong, so it asks for two steps: choose, then do.
+function mendOf(view, uid, send) {
+  if (!(view.mendable ?? []).length) return { node: make("span", { hidden: true }), update() {} };
+  const pick = chooser("Part", `${uid}-mend`, [[null, "nothing chosen"], ...view.mendable.map((m) => [m.id, m.label])], (part) => { go.disabled = !part; });
+  const go = button("Mend it (30 minutes)", () => { send("mend", { part: pick.select.value }); pick.set(null); go.disabled = true; }, { disabled: true });
+  return { node: make("fieldset", { class: "ws-set" }, make("legend", {}, "Mend"), pick.node, go), update() {} };
+}
+function waterOf(send) {
+  const node = make("fieldset", { class: "ws-set" }, make("legend", {}, "Water"), button("Record temperature", () => send("record", { instrument: "thermometer" })),
+    button("Record conductivity", () => send("record", { instrument: "conductivity meter" })));
+  return { node, update() {} };
+}
 function keyOf(view, uid) {
   const families = [...new Set(view.parts.map((part) => part.family))];
   const swatch = (family) => draw("svg", { "aria-hidden": "true", viewBox: "0 0 34 20" },
-    draw("rect", { x: 1, y: 1, width: 32, height: 18, fill: "var(--ws-hull)" }),
     draw("rect", { x: 1, y: 1, width: 32, height: 18, fill: `url(#${uid}-${family in HATCH ? family : "steel"})`, stroke: "var(--ws-ink)", "stroke-width": 1.2 }));
   const line = (path, extra) => draw("svg", { "aria-hidden": "true", viewBox: "0 0 34 20" }, draw("path", { d: path, fill: "none", stroke: "var(--ws-ink)", "stroke-width": 2, ...extra }));
-  const gauges = [...new Set(view.conductors.filter((wire) => !wire.contact).map((wire) => wire.label))].join(", ");
+  const hose = draw("svg", { "aria-hidden": "true", viewBox: "0 0 34 20" }, draw("path", { d: "M1 10H33", stroke: "var(--ws-quiet)", "stroke-width": 7 }),
+    draw("path", { d: "M1 10H33", stroke: "var(--ws-hull)", "stroke-width": 4.4 }), draw("path", { d: "M1 10H33", stroke: "var(--ws-quiet)", "stroke-width": 4.4, "stroke-dasharray": "1 6" }));
+  const gauges = [...new Set(view.conductors.filter((wire) => !wire.contact).map((wire) => wire.label))];
   return make("ul", { class: "ws-key", "aria-label": "key to the drawing" }, ...families.map((family) => make("li", {}, swatch(family), familyName(family))),
-    ...(gauges ? [make("li", {}, line("M1 10H33"), `conductor, ${gauges}`)] : []),
+    ...(gauges.length ? [make("li", {}, line("M1 10H33"), `conductor${gauges.length < 4 ? `, ${gauges.join(", ")}` : ""}`)] : []),
+    ...(hosesOf(view).length ? [make("li", {}, hose, "hose")] : []),
     ...(view.parts.some((part) => part.anode) ? [make("li", {}, line("M5 3H29V17H5Z", { "stroke-width": 1, "stroke-dasharray": "3 2.5" }), "anode when new")] : []),
     ...(view.points.length ? [make("li", {}, line("M12 5H22V15H12ZM15 10h4m-2 -2v4", { "stroke-width": 1.4 }), "bare metal for the clip")] : []));
 }
 
-// ---- the hands: cell, clip and plugs over bench and boat -------------------------------------------------
+// ---- the hands: cell, clips, probe, clamp and plugs over bench and boat ------------------------------------
 
-function handsOf(uid) {
+const CLIPS = { "test lead": "clip", "long lead": "long clip" };
+function handsOf(uid, view) {
   const line = () => [draw("path", { class: "ws-under" }), draw("path", { class: "ws-lead" })];
-  const grip = (radius) => draw("circle", { r: radius, fill: "transparent", class: "ws-grip" });
+  const grip = (radius, cy = 0) => draw("circle", { r: radius, cy, fill: "transparent", class: "ws-grip" });
   const plug = () => draw("g", {}, draw("circle", { r: 9, fill: "var(--ws-accent)", stroke: "var(--ws-paper)", "stroke-width": 2 }),
     draw("text", { x: 0, y: 32, "text-anchor": "middle", class: "ws-halo" }), grip(22));
-  const cable = line(), wire = line(), place = draw("text", { y: 6 });
-  const marks = draw("path", { class: "ws-lead" }), chip = draw("rect", { y: -13, height: 26, rx: 3, fill: "var(--ws-paper)", stroke: "var(--ws-accent)" });
+  const jaws = () => draw("g", {}, draw("path", { d: "M0 1L-9 -20Q-8 -27 -3 -26L0 -14L3 -26Q8 -27 9 -20Z", fill: "var(--ws-accent)", stroke: "var(--ws-paper)", "stroke-width": 1.5 }), grip(24, -8));
+  const place = draw("text", { y: 6 }), marks = draw("path", { class: "ws-lead" }), chip = draw("rect", { y: -13, height: 26, rx: 3, fill: "var(--ws-paper)", stroke: "var(--ws-accent)" });
   const cell = draw("g", { class: "ws-cell", tabindex: 0, role: "application", "aria-roledescription": "movable cell", "aria-describedby": `${uid}-cellhelp` },
     draw("circle", { class: "ws-ring", r: 32 }),
     draw("path", { d: "M-5 -22H5V-15H8V12Q8 22 0 22Q-8 22 -8 12V-15H-5Z", fill: "var(--ws-hull)", stroke: "var(--ws-accent)", "stroke-width": 2.6 }),
     draw("path", { d: "M-8 4H8V12Q8 22 0 22Q-8 22 -8 12Z", fill: "var(--ws-accent)" }),
     draw("path", { d: "M-4 9h8M-4 14h8", stroke: "var(--ws-hull)", "stroke-width": 1.6 }), draw("g", { class: "ws-place" }, chip, place), grip(28));
-  const clip = draw("g", {}, draw("path", { d: "M0 1L-9 -20Q-8 -27 -3 -26L0 -14L3 -26Q8 -27 9 -20Z", fill: "var(--ws-accent)", stroke: "var(--ws-paper)", "stroke-width": 1.5 }),
-    draw("circle", { cy: -8, r: 24, fill: "transparent", class: "ws-grip" }));
-  const plugs = { "cell lead": plug(), "test lead": plug() };
+  const leads = {}, wires = [], ends = [];
+  for (const lead of Object.keys(view.leads)) {
+    const wire = line(), end = CLIPS[lead] ? jaws() : lead === "bilge probe"
+      ? draw("g", {}, draw("path", { d: "M-3 -22H3V6L0 14L-3 6Z", fill: "var(--ws-accent)", stroke: "var(--ws-paper)", "stroke-width": 1.5 }), grip(22, -6)) : null;
+    leads[lead] = { wire, end, plug: plug() };
+    wires.push(...wire);
+    ends.push(...(end ? [end] : []));
+  }
+  const jaw = view.clamp ? draw("g", {}, draw("path", { d: "M-9 -4A11 11 0 1 1 -9 8M-4 -13L4 -13M-11 8V24H1V12", fill: "none", stroke: "var(--ws-accent)", "stroke-width": 4.4, "stroke-linecap": "round" }),
+    draw("path", { class: "ws-arrow", d: "M-9 2H11M6 -3L12 2L6 7", fill: "none", stroke: "var(--ws-accent)", "stroke-width": 2 }), grip(24, 4)) : null;
   const hint = draw("text", { class: "ws-halo", "text-anchor": "middle" });
-  const still = draw("g", { "aria-hidden": "true" }, ...cable, ...wire, marks, plugs["cell lead"], plugs["test lead"], clip, hint);
+  const still = draw("g", { "aria-hidden": "true" }, ...wires, marks, ...(jaw ? [jaw] : []), ...Object.values(leads).map((lead) => lead.plug), ...ends, hint);
   const node = draw("svg", { class: "ws-hands", role: "group", "aria-label": "leads and cell" }, still, cell);
-  const along = (pair, path) => pair.forEach((piece) => piece.setAttribute("d", path));
   const move = (piece, [x, y]) => piece.setAttribute("transform", `translate(${x} ${y})`);
-  return { node, cell, clip, plugs, chip, place, marks, hint, move, cable: (path) => along(cable, path), wire: (path) => along(wire, path) };
+  return { node, cell, leads, jaw, chip, place, marks, hint, move, run: (lead, path) => leads[lead].wire.forEach((piece) => piece.setAttribute("d", path)) };
 }
 const hangs = ([x1, y1], [x2, y2]) => {
   const sag = Math.max(46, Math.abs(y2 - y1) * 0.45);
@@ -586,26 +963,29 @@ const REST_MS = 300, ANSWER_MS = 8000;
 
 function render({ model, el }) {
   const uid = `ws${freshId().slice(0, 8)}`, waiting = new Map();
-  let view = model.get("view"), frame = null, labels = null, bench = null, shape = "", layout = "";
+  let view = model.get("view"), frame = null, labels = null, bench = null, hands = null, shape = "", layout = "", painted = "";
   let held = null, loose = {}, rest = 0, dragging = false, announced = "";
 
   const heading = make("h2"), berth = make("p", { class: "ws-quiet" }), benchBand = make("div", { class: "ws-bench" });
   const live = make("div", { class: "ws-unseen", "aria-live": "polite" });
   const art = draw("svg", { class: "ws-art", role: "img", "aria-labelledby": `${uid}-name`, "aria-describedby": `${uid}-words` });
-  const hands = handsOf(uid), boat = make("div", { class: "ws-boat" }, art), below = make("div");
-  const stage = make("div", { class: "ws-stage" }, benchBand, boat, hands.node);
+  const boat = make("div", { class: "ws-boat" }, art), below = make("div");
+  const looking = make("input", { type: "checkbox", id: `${uid}-look`, onchange: () => ask({ look: looking.checked }) }), lookSaid = make("p", { class: "ws-quiet", hidden: true });
+  const look = make("div", { class: "ws-look-row", hidden: true }, looking, make("label", { for: `${uid}-look` }, "Show the potential of the water and the way of the current"), lookSaid);
+  const stage = make("div", { class: "ws-stage" }, benchBand, boat);
   const words = make("ul", { id: `${uid}-words` });
   const root = make("div", { class: "wetslip", role: "region", "aria-label": "boat and bench", "data-lm-suppress-shortcuts": "true" },
-    make("header", {}, heading, berth), stage, below, live,
+    make("header", {}, heading, berth), stage, look, below, live,
     make("span", { class: "ws-unseen", id: `${uid}-name` }, "the boat cut open along its length, afloat"),
     make("span", { class: "ws-unseen", id: `${uid}-cellhelp` }, "Arrow keys move the cell 0.10 metres, with Shift 0.01 metres."),
     make("details", {}, make("summary", {}, "The drawing in words"), words));
 
   const complain = (sentence) => { bench.say(sentence); live.textContent = announced = sentence; };
-  function send(action, args) {
+  const send = (action, args) => ask({ action, args });
+  function ask(message) {
     const id = freshId();
     try {
-      model.send({ action, args, id });
+      model.send({ ...message, id });
     } catch {
       return silence();
     }
@@ -616,7 +996,7 @@ function render({ model, el }) {
     quiet();
     held = null; loose = {};
     update();
-    complain("The kernel does not answer. The drawing shows the last state it sent; run the page's cells again to go on.");
+    complain("The kernel does not answer. The drawing shows the last state it sent, and what you recorded is on disk; open the page again, or run its cells again, to go on.");
   }
   function quiet() {
     waiting.forEach(clearTimeout);
@@ -625,22 +1005,36 @@ function render({ model, el }) {
   }
 
   function buildBench() {
-    const meter = meterOf(view, uid, send), hand = inHand(view, uid, send), cell = cellControls(view, uid, send, complain);
+    const meter = meterOf(view, uid, send), hand = inHand(view, uid, send), cell = cellControls(view, uid, send, complain), clampSet = clampOf(view, uid, send);
     const links = switchesOf("Links in the wiring", view.links, (i) => (i.open ? "open" : "closed"), (i) => send(i.open ? "close_link" : "open_link", { link: i.id }));
     const hoists = switchesOf("On a line", view.hoists, (i) => (i.lowered ? "in the water" : "lifted out"), (i) => send(i.lowered ? "lift_anode" : "lower_anode", { anode: i.id }));
-    const breakers = switchesOf("Breakers and switches", view.breakers, (i) => (i.closed ? "on" : "off"), (i) => send("breaker", { circuit: i.id, closed: !i.closed }));
+    const panel = panelOf(view, uid, send), mend = mendOf(view, uid, send), water = view.clamp ? waterOf(send) : { node: make("span", { hidden: true }), update() {} };
+    const focus = root.contains(document.activeElement) ? document.activeElement.id : "";
     benchBand.replaceChildren(meter.node, hand.node);
-    below.replaceChildren(keyOf(view, uid), make("div", { class: "ws-switches" }, cell.node, links.node, hoists.node, breakers.node));
-    bench = { meter, say: hand.say, all: [meter, hand, cell], links, hoists, breakers };
+    below.replaceChildren(keyOf(view, uid), make("div", { class: "ws-switches" }, cell.node, clampSet.node, links.node, hoists.node, panel.node, mend.node, water.node));
+    hands?.node.remove();
+    hands = handsOf(uid, view);
+    stage.append(hands.node);
+    holdCell();
+    holdLeads();
+    bench = { meter, say: hand.say, all: [meter, hand, cell, clampSet, panel, mend, water], links, hoists };
+    if (focus) root.querySelector(`#${CSS.escape(focus)}`)?.focus({ preventScroll: true });
   }
   function update() {
-    const identity = (list) => list.map((item) => [item.id, item.label, item.note, item.family]);
-    const now = JSON.stringify([view.slip, view.meter.dials, view.meter.jacks, ...[view.links, view.hoists, view.breakers, view.points, view.parts].map(identity)]);
+    const identity = (list) => (list ?? []).map((item) => [item.id, item.label, item.note, item.family, item.load_A, item.breaker_A, item.feed]);
+    const { meter } = view, kept = [view.links, view.hoists, view.breakers, view.points, view.parts, view.clampable, view.mendable, view.cells, view.meters];
+    const now = JSON.stringify([view.slip, meter.kind, meter.dials, meter.jacks, Object.keys(view.leads), Boolean(view.battery), Boolean(view.shore), ...kept.map(identity)]);
     if (now !== shape) { shape = now; buildBench(); }
     heading.textContent = `${view.boat.name}, ${view.boat.kind}, ${view.boat.length_m} m`;
-    berth.textContent = `${view.berth.marina}, berth ${view.berth.name}. ${capital(view.berth.water)}, ${view.berth.water_temperature_degC} °C, salinity ${view.berth.salinity}. ${view.boat.history ?? ""}`;
+    const { water, water_temperature_degC: degrees, salinity } = view.berth, sight = (view.neighbours ?? []).map((n) => n.label);
+    berth.textContent = `${view.berth.marina}, berth ${view.berth.name}. ${capital(water)}${degrees === undefined ? "" : `, ${degrees} °C`}${salinity === undefined ? "" : `, salinity ${salinity}`}. ` +
+      `${sight.length ? `In sight: ${sight.join("; ")}. ` : ""}${view.boat.history ?? ""}`;
     bench.all.forEach((piece) => piece.update(view));
-    bench.links.update(view.links); bench.hoists.update(view.hoists); bench.breakers.update(view.breakers);
+    bench.links.update(view.links); bench.hoists.update(view.hoists);
+    look.hidden = !model.get("look_allowed");
+    looking.checked = Boolean(view.look);
+    lookSaid.hidden = !view.look;
+    lookSaid.textContent = view.look ? lookWords(view) : "";
     words.replaceChildren(...(model.get("words") ?? []).map((line) => make("li", {}, line)));
     redraw();
   }
@@ -648,12 +1042,16 @@ function render({ model, el }) {
     const width = Math.round(stage.clientWidth);
     if (width < 60) return;  // not on the page yet; the observer calls again
     frame = frameFor(view, width);
-    const fresh = JSON.stringify([width, view.boat.profile, view.conductors, view.points, view.links, view.parts]);
-    if (fresh !== layout) {
-      layout = fresh;
+    const still = (list) => list.map((item) => [item.id, item.label, item.metal, item.x_m, item.y_m, item.height_m, item.length_m]);
+    const geometry = JSON.stringify([width, view.boat.profile, view.conductors, still(view.points), still(view.links), still(view.parts)]);
+    if (geometry !== layout) {
+      layout = geometry;
       labels = placeLabels(view, frame);
-      paint(art, view, frame, labels, uid);
+      labels.height = frame.height;
+      painted = "";
     }
+    const state = JSON.stringify([view.parts, view.links, view.battery, view.shore, view.bilge, view.look, view.neighbours]);
+    if (state !== painted) { painted = state; paint(art, view, frame, labels, uid, Boolean(view.look)); }
     layHands();
     showDisplay();
   }
@@ -671,27 +1069,42 @@ function render({ model, el }) {
     if (loose[lead]) return loose[lead];
     const jack = view.leads[lead].jack, node = jack && jackNode(jack);
     if (node) return onStage(node);
-    return [lead === "cell lead" ? 330 : 440, boatTop() + 2];  // lying under the meter's foot
+    const names = Object.keys(view.leads), room = Math.min(PARKED, frame.width - 40) / Math.max(names.length, 2);  // lying under the meter's foot
+    return [names.length > 2 ? frame.width - 60 - room * (names.length - 1 - names.indexOf(lead)) - 54 : 330 + 110 * names.indexOf(lead), boatTop() + 2];
   }
-  function clipPlace() {
-    if (loose.clip) return loose.clip;
-    const point = view.points.find((p) => p.id === view.leads["test lead"].point);
-    return point ? onBoat(point.x_m, point.y_m, point.height_m) : [plugPlace("test lead")[0] + 80, boatTop() + 62];
+  const pointNow = (lead) => view.points.find((p) => p.id === view.leads[lead].point);
+  function endPlace(lead) {
+    if (loose[`${lead} end`]) return loose[`${lead} end`];
+    if (lead === "bilge probe") return view.probe?.in_bilge && view.bilge ? onBoat(view.bilge.x_m, 0, view.bilge.height_m) : idle(lead);
+    const point = pointNow(lead);
+    return point ? onBoat(point.x_m, point.y_m, point.height_m) : idle(lead);
+  }
+  const idle = (lead) => { const [x, y] = plugPlace(lead); return [x + 34, Math.max(y, boatTop()) + 74]; };
+  function jawPlace() {
+    if (loose.jaw) return loose.jaw;
+    const at = view.clampable?.find((c) => c.id === view.clamp.around[0]);
+    return at ? onBoat(at.x_m, at.y_m, at.height_m) : [frame.width - 26, boatTop() + 12];
   }
   function layHands() {
     const cell = cellNow(), top = boatTop(), rail = gunwale(view.boat, cell.x_m);
     const [gx, gy] = [frame.left + rail.x * frame.scale, top + frame.surface - rail.height * frame.scale];
     const cx = frame.left + cell.x_m * frame.scale, cy = cell.in_water ? top + frame.surface + cell.depth_m * frame.scale : gy - 30;
     hands.move(hands.cell, [cell.in_water ? cx : gx, cy]);
-    for (const lead of Object.keys(hands.plugs)) {
-      hands.move(hands.plugs[lead], plugPlace(lead));
-      hands.plugs[lead].querySelector("text").textContent = lead;
+    for (const [lead, { plug, end }] of Object.entries(hands.leads)) {
+      const from = plugPlace(lead);
+      hands.move(plug, from);
+      plug.querySelector("text").textContent = lead;
+      if (!end) continue;
+      const at = endPlace(lead);
+      hands.move(end, at);
+      hands.run(lead, hangs(from, [at[0], at[1] - 22]));
     }
     const from = plugPlace("cell lead"), reach = cx === gx ? "" : `Q${cx} ${gy - 6} ${cx} ${Math.min(gy + 46, cy - 22)}`;
-    hands.cable(cell.in_water ? `${hangs(from, [gx, gy - 2])}${reach}V${cy - 22}` : hangs(from, [gx, cy - 22]));
-    const at = clipPlace();
-    hands.move(hands.clip, at);
-    hands.wire(hangs(plugPlace("test lead"), [at[0], at[1] - 25]));
+    hands.run("cell lead", cell.in_water ? `${hangs(from, [gx, gy - 2])}${reach}V${cy - 22}` : hangs(from, [gx, cy - 22]));
+    if (hands.jaw) {
+      hands.move(hands.jaw, jawPlace());
+      hands.jaw.querySelector(".ws-arrow").setAttribute("transform", view.clamp.arrow === "backward" ? "rotate(180 1 2)" : "");
+    }
     hands.place.textContent = cell.in_water ? `${metres(cell.x_m)} m, ${metres(cell.depth_m)} m deep` : "cell out of the water";
     const right = cx > frame.width - 240;
     const long = textWidth(hands.place.textContent, false) * 1.06 + 14;
@@ -706,16 +1119,17 @@ function render({ model, el }) {
   function showDisplay() {
     const { meter, drag } = view;
     if (!held) {
-      bench.meter.show(meter.display, meter.unit, view.cell.in_water ? "cell at rest" : "cell out of the water");
-      const sentence = `${view.said ? view.said + " " : ""}Meter: ${meter.display || "blank"} ${meter.unit}. ${view.logbook.length} rows in the logbook.`;
+      const rests = view.cell.in_water ? "cell at rest" : "cell out of the water";
+      bench.meter.show(meter.display, meter.unit, meter.fuse_blown ? "fuse blown" : meter.beeps ? "beeps" : rests, meter.needle);
+      const sentence = `${view.said ? view.said + " " : ""}Meter: ${meter.display || "blank"} ${unitWords(meter.unit)}. ${view.logbook.length} rows in the logbook.`;
       bench.say(view.said);
       if (sentence !== announced) live.textContent = announced = sentence;
       return;
     }
-    if (!held.in_water) return bench.meter.show("---", meter.unit, "cell moving, out of the water");
+    if (!held.in_water) return bench.meter.show("---", meter.unit, "cell moving, out of the water", 0);
     const millivolts = drag?.live ? drag.sign * (drag.base_mV - waterAt(drag, held.x_m, held.depth_m)) : null;
-    const shown = millivolts === null ? null : digits(millivolts, meter.dial);
-    bench.meter.show(...(shown ?? [meter.display, meter.unit]), "cell moving");
+    const full = fullScale(meter.dial), shown = millivolts === null || meter.kind === "analogue" ? null : digits(millivolts, meter.dial);
+    bench.meter.show(...(shown ?? [meter.display, meter.unit]), "cell moving", millivolts === null || full === null ? meter.needle : millivolts / (1000 * full));
   }
 
   // the cell
@@ -736,29 +1150,33 @@ function render({ model, el }) {
     if (in_water) send("hang_cell", { x_m, depth_m });
     else if (!dragging) send("lift_cell", {});
   }
-  let grab = [0, 0];
-  draggable(hands.cell.querySelector(".ws-grip"), {
-    begin(event) {
-      dragging = true;
-      hands.cell.focus({ preventScroll: true });
-      const box = hands.cell.querySelector(".ws-grip").getBoundingClientRect();
-      grab = [event.clientX - box.left - box.width / 2, event.clientY - box.top - box.height / 2];
-    },
-    move(event) {
-      const box = art.getBoundingClientRect();
-      const x = (event.clientX - grab[0] - box.left - frame.left) / frame.scale;
-      const depth = (event.clientY - grab[1] - box.top - frame.surface) / frame.scale;
-      moveCell(x, depth, depth > -0.15);
-    },
-    end(_event, broken) {
-      dragging = false;
-      clearTimeout(rest);
-      rest = 0;
-      if (broken) { held = null; redraw(); }
-      else if (held) rest = setTimeout(settleCell, REST_MS);
-    },
-  });
-  hands.cell.addEventListener("keydown", (event) => {
+  function holdCell() {
+    let grab = [0, 0];
+    const { cell } = hands, grip = cell.querySelector(".ws-grip");
+    draggable(grip, {
+      begin(event) {
+        dragging = true;
+        cell.focus({ preventScroll: true });
+        const box = grip.getBoundingClientRect();
+        grab = [event.clientX - box.left - box.width / 2, event.clientY - box.top - box.height / 2];
+      },
+      move(event) {
+        const box = art.getBoundingClientRect();
+        const x = (event.clientX - grab[0] - box.left - frame.left) / frame.scale;
+        const depth = (event.clientY - grab[1] - box.top - frame.surface) / frame.scale;
+        moveCell(x, depth, depth > -0.15);
+      },
+      end(_event, broken) {
+        dragging = false;
+        clearTimeout(rest);
+        rest = 0;
+        if (broken) { held = null; redraw(); }
+        else if (held) rest = setTimeout(settleCell, REST_MS);
+      },
+    });
+    cell.addEventListener("keydown", onCellKey);
+  }
+  function onCellKey(event) {
     const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
     if (!way || event.ctrlKey || event.metaKey) return;
     event.preventDefault();
@@ -770,14 +1188,15 @@ function render({ model, el }) {
     }
     const depth = cell.depth_m + way[1] * step;
     moveCell(cell.x_m + way[0] * step, depth, !(way[1] === -1 && cell.depth_m <= top + 1e-6));
-  });
+  }
 
-  // plugs and clip: carried to the nearest jack or bare metal, or let go
+  // plugs, clips, probe and clamp: carried to the nearest place that takes them, or let go
   const pointer = (event) => { const a = stage.getBoundingClientRect(); return [event.clientX - a.left, event.clientY - a.top]; };
   const nearest = (spots, [x, y], reach) => spots.map(([id, [sx, sy]]) => [id, Math.hypot(sx - x, sy - y)])
     .filter(([, far]) => far < reach).sort((a, b) => a[1] - b[1])[0]?.[0] ?? null;
   const jackSpots = () => view.meter.jacks.map((jack) => [jack, onStage(jackNode(jack))]);
-  const pointSpots = () => view.points.map((p) => [p.id, onBoat(p.x_m, p.y_m, p.height_m)]);
+  const spotsOf = (list) => () => (list() ?? []).map((p) => [p.id, onBoat(p.x_m, p.y_m, p.height_m)]);
+  const labelIn = (list) => (id) => list().find((p) => p.id === id).label;
   function carry(grip, key, spots, reach, tell, drop) {
     const show = (at, text) => { hands.hint.textContent = text; hands.move(hands.hint, [clamp(at[0], 90, frame.width - 90), at[1] - 38]); };
     draggable(grip, {
@@ -798,9 +1217,16 @@ function render({ model, el }) {
       },
     });
   }
-  for (const lead of Object.keys(hands.plugs))
-    carry(hands.plugs[lead].querySelector(".ws-grip"), lead, jackSpots, 34, (jack) => `jack ${jack}`, (jack) => send("plug", { lead, jack }));
-  carry(hands.clip.querySelector(".ws-grip"), "clip", pointSpots, 30, (id) => view.points.find((p) => p.id === id).label, (point) => send("clip", { point }));
+  function holdLeads() {
+    const points = () => view.points, wires = () => view.clampable, bilge = () => (view.bilge ? [["bilge", onBoat(view.bilge.x_m, 0, view.bilge.height_m)]] : []);
+    const gripOf = (node) => node.querySelector(".ws-grip");
+    for (const [lead, { plug, end }] of Object.entries(hands.leads)) {
+      carry(gripOf(plug), lead, jackSpots, 34, (jack) => `jack ${jack}`, (jack) => send("plug", { lead, jack }));
+      if (CLIPS[lead]) carry(gripOf(end), `${lead} end`, spotsOf(points), 30, labelIn(points), (point) => send("clip", lead === "test lead" ? { point } : { point, lead }));
+      else if (end) carry(gripOf(end), `${lead} end`, bilge, 60, () => "into the bilge", (spot) => send("dip_probe", { in_bilge: spot !== null }));
+    }
+    if (hands.jaw) carry(gripOf(hands.jaw), "jaw", spotsOf(wires), 34, labelIn(wires), (id) => (id === null ? send("open_clamp", {}) : send("close_clamp", { around: [id], arrow: view.clamp.arrow })));
+  }
 
   // the kernel's word
   function onView() {

@@ -1,7 +1,8 @@
 """The scene as a widget: it shows ``slip.view()`` and does what the browser asks for through ``slip.act``.
 
 The browser sends ``{"action": str, "args": {...}, "id": str}`` and never a reading. What comes back is the
-whole view, the same in words, and the id that was answered. The drawing is scene.js, one module.
+whole view, the same in words, and the id that was answered. ``{"look": bool, "id": str}`` shows or hides the potential of
+the water, which is no act and is in no logbook. The drawing is scene.js, one module.
 """
 
 from __future__ import annotations
@@ -29,29 +30,42 @@ class SlipLike(Protocol):
     def view(self) -> dict[str, Any]:
         """Return the whole state as JSON-safe data."""
 
+    def look(self) -> dict[str, Any]:
+        """Return lines of equal potential in the water beside the boat."""
+
     def text(self) -> str:
         """Return the whole state in words."""
 
 
 class Scene(anywidget.AnyWidget):
-    """Boat and bench of one slip: ``view`` is ``Slip.view()``, ``words`` the same in sentences."""
+    """Boat and bench of one slip: ``view`` is ``Slip.view()``, ``words`` the same in sentences.
+
+    With ``look_allowed`` the potential of the water can be shown; without, a learner has nothing but the instruments.
+    """
 
     _esm = HERE / "scene.js"
     _css = HERE / "scene.css"
     view = traitlets.Dict().tag(sync=True)
     words = traitlets.List(traitlets.Unicode()).tag(sync=True)
     answered = traitlets.Unicode("").tag(sync=True)
+    look_allowed = traitlets.Bool(False).tag(sync=True)
 
-    def __init__(self, slip: SlipLike, **kwargs: Any) -> None:
+    def __init__(self, slip: SlipLike, look_allowed: bool = False, **kwargs: Any) -> None:
         view = slip.view()
-        super().__init__(view=view, words=view_words(view), **kwargs)
+        super().__init__(view=view, words=view_words(view), look_allowed=look_allowed, **kwargs)
         self._slip = slip
+        self._looking = False
         self.on_msg(self._on_message)
 
     def refresh(self) -> None:
         """Show what the slip is now, after it was changed from elsewhere."""
         self._slip.refresh()
         self._show("", "")
+
+    def look(self, shown: bool, action_id: str = "") -> None:
+        """Show or hide the potential of the water, where that is allowed."""
+        self._looking = shown and self.look_allowed
+        self._show("", action_id)
 
     def act(self, action: str, args: dict[str, Any], action_id: str | None = None) -> str:
         """Do one act on the slip and show the outcome; return the sentence shown if it was refused, else ''.
@@ -75,6 +89,8 @@ class Scene(anywidget.AnyWidget):
         view = self._slip.view()
         if refusal:
             view = {**view, "said": refusal}
+        if self._looking:
+            view = {**view, "look": self._slip.look()}
         with self.hold_sync():
             self.view = view
             self.words = view_words(view)
@@ -84,10 +100,9 @@ class Scene(anywidget.AnyWidget):
         if not isinstance(content, dict):
             return
         action, args, action_id = content.get("action"), content.get("args", {}), content.get("id")
-        if (
-            isinstance(action, str)
-            and isinstance(args, dict)
-            and isinstance(action_id, str)
-            and 0 < len(action_id) <= 64
-        ):
+        if not isinstance(action_id, str) or not 0 < len(action_id) <= 64:
+            return
+        if isinstance(action, str) and isinstance(args, dict):
             self.act(action, args, action_id)
+        elif isinstance(content.get("look"), bool):
+            self.look(content["look"], action_id)

@@ -62,6 +62,12 @@ class FakeSlip:
     def text(self) -> str:
         return f"Display: {self.now['meter']['display']} {self.now['meter']['unit']}."
 
+    def look(self) -> dict[str, Any]:
+        return {
+            "step_mV": 1.0,
+            "lines": [{"mV": -1.0, "segments": [[2.0, 1.0, 2.2, 1.1], [2.2, 1.1, 2.4, 1.1]]}],
+        }
+
     def refresh(self) -> None:
         self.now["said"] = "looked again"
 
