@@ -12,11 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from course.boats.afloat import Afloat, Setting, kinetics_of
-from course.boats.description import Boat
+from course.boats.boat_panels import pool_of
 from course.boats.plan import SlipPlan
-from course.boats.resolved_shapes import anode_panels, hull_panels, metal_panels
 from course.engine import Law, Network, Solution, System, Water, law
-from course.engine.field import Basin, Field, Panels, join, water_field
+from course.engine.field import Field
 
 Array = NDArray[np.float64]
 ALONG, GIRTH = 30, 14  # parts of the hull lengthwise and from waterline to waterline
@@ -30,14 +29,14 @@ class Resolved:
         self.lumped = Afloat(plan)
         self.water: Water = self.lumped.water
         boat = self.lumped.boat(self.lumped.start)
-        panels, self.owners = boat_panels(boat, along, girth)
-        depth, reflection = plan.berth.depth_m, plan.berth.bed_reflection
-        self.field: Field = water_field(panels, Basin(True, depth, reflection))
+        self.pool = pool_of(boat, plan.berth, along, girth)
+        self.owners = list(self.pool.owners)
+        self.field: Field = self.pool.field
         drawn_ids = set(self.owners)
         bodies = [body for body in self.lumped.fitted(self.lumped.start).bodies if body.id in drawn_ids]
         self.alloy_of = {body.id: body.alloy for body in bodies}
         bare = {body.id: body.area for body in bodies}
-        drawn = self.field.patch_area
+        drawn = self.pool.drawn
         total = {body: float(drawn[self._of(body)].sum()) for body in bare}
         self.area: Array = np.array([bare[o] * a / total[o] for o, a in zip(self.owners, drawn, strict=True)])
         self._whole: dict[Setting, System] = {}
@@ -83,7 +82,7 @@ class Resolved:
     def _build(self, setting: Setting) -> System:
         chosen = self.chosen(setting)
         system = System(
-            self.field.transfer[np.ix_(chosen, chosen)] / self.water.conductivity,
+            self.pool.transfer[np.ix_(chosen, chosen)] / self.water.conductivity,
             self.area[chosen],
             _some(self.laws(self.water), chosen),
             self.node[chosen],
@@ -101,7 +100,7 @@ class Resolved:
 
     def water_potential(self, setting: Setting, solution: Solution, points: Array) -> Array:
         """Potential of the water [V] at points (p, 3) [m]."""
-        operator = self.field.to_points(points)[:, self.chosen(setting)]
+        operator = self.pool.to_points(points)[:, self.chosen(setting)]
         return np.asarray(operator @ solution.current / self.water.conductivity)
 
 
@@ -114,17 +113,3 @@ def _some(laws: Law, which: NDArray[np.int64]) -> Law:
         laws.floor[which],
         laws.floor_potential[which],
     )
-
-
-def boat_panels(boat: Boat, along: int, girth: int) -> tuple[Panels, list[str]]:
-    """All panels of a boat and the owner of each patch: flush metals first, then metals, then anodes."""
-    shell, owners = hull_panels(boat, along, girth)
-    parts: list[Panels] = [shell]
-    drawn = [(m.id, metal_panels(m, boat)) for m in boat.metals]
-    drawn += [(a.id, anode_panels(a)) for a in boat.anodes]
-    for owner, sheet in drawn:
-        if sheet is None:
-            continue
-        parts.append(sheet.numbered(sheet.patch + len(owners)))
-        owners += [owner] * sheet.patches
-    return join(*parts), owners

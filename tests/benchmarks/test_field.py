@@ -15,10 +15,11 @@ import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
 from course.boats.afloat import Setting
+from course.boats.boat_panels import boat_panels
 from course.boats.description import fleet_boat
 from course.boats.personal import middle_berth
 from course.boats.plan import SlipPlan
-from course.boats.resolved import Resolved, boat_panels
+from course.boats.resolved import Resolved
 from course.engine import Network, Solution, System, Water, solve
 from course.engine.field import Basin, PlaneMap, plane_map, water_field, with_moved
 
@@ -42,7 +43,7 @@ def cell_plane(boat: Resolved, fully: bool) -> PlaneMap:
 @pytest.mark.benchmark(group="field")
 def test_hull_of_1500_panels_once(benchmark: BenchmarkFixture) -> None:
     """Geometry to transfer matrix, surface and bed included, with the boat's 158 patches."""
-    panels, _ = boat_panels(PLAN, 36, 17)
+    panels, _ = boat_panels(PLAN.boat, 36, 17)
     basin = Basin(True, PLAN.berth.depth_m, PLAN.berth.bed_reflection)
     water_field(panels, basin)  # the compiler's work is not the field's
     begun = time.process_time()
@@ -112,10 +113,13 @@ def test_resolved_boat_and_the_map_of_the_water(benchmark: BenchmarkFixture, boa
     water_map = cell_plane(boat, benchmark.enabled)
     count = FRAMES if benchmark.enabled else 10
     kappa = boat.water.conductivity
-    tell(benchmark, frames(boat, lambda found: water_map.potential(found.current, kappa), count))
+    tell(
+        benchmark,
+        frames(boat, lambda found: water_map.potential(boat.pool.of_panels(found.current), kappa), count),
+    )
     benchmark.extra_info.update(rank=water_map.rank, error=water_map.error)
     found = solve(boat.system(boat.lumped.start))
-    shown = benchmark(water_map.potential, found.current, kappa)
+    shown = benchmark(water_map.potential, boat.pool.of_panels(found.current), kappa)
     some = water_map.points[::24, ::39].reshape(-1, 3)
     probes = boat.water_potential(boat.lumped.start, found, some)
     np.testing.assert_allclose(shown[::24, ::39].ravel(), probes, atol=2e-4 * np.abs(probes).max())
