@@ -1,4 +1,4 @@
-"""Marking over the cores of this machine, a process each."""
+"""Work on every learner over the cores of this machine, a process each: marking, and pages."""
 
 from __future__ import annotations
 
@@ -7,17 +7,32 @@ import os
 import sys
 import threading
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
+from typing import Any, Protocol, TypeVar
 
 from instructor.marking_one import Outcome, Run, outcome_for
 
 WORTH = 8  # learners from which starting processes pays
 LOOK_EVERY = 0.1  # s between two looks whether the command still lives
+DIED = "the process that marked it was ended, as a system does that runs out of memory."
 MANY = 500  # learners from which compiling the engine first pays
 
-_run: list[Run] = []  # in a worker: the run it works for
+
+class Named(Protocol):
+    """What comes of one learner: it says whose it is."""
+
+    @property
+    def learner(self) -> str:
+        """The learner's id."""
+
+
+Common = TypeVar("Common")
+Made = TypeVar("Made", bound=Named)
+Work = Callable[[Common, str], Made]
+
+_work: list[tuple[Any, Any]] = []  # in a worker: what it does, and what all of it has in common
 
 
 def cores() -> int:
@@ -28,32 +43,44 @@ def cores() -> int:
 
 
 def over_cores(run: Run, learners: Sequence[str], jobs: int = 0) -> Iterator[Outcome]:
-    """Yield everybody's outcome, as they come.
+    """Yield everybody's outcome of a marking run, as they come; see `spread`."""
+    if len(learners) >= MANY:
+        _compile_first()
+    return spread(outcome_for, run, learners, _fatal, jobs)
+
+
+def spread(
+    work: Work[Common, Made],
+    common: Common,
+    learners: Sequence[str],
+    fatal: Callable[[str], Made],
+    jobs: int = 0,
+) -> Iterator[Made]:
+    """Yield what a piece of work makes of each learner, as they come.
 
     Parameters
     ----------
-    run : the marking run
+    work : a function of a module, from what is common and a learner's id; it raises nothing
+    common : what it is given for everybody
     learners : ids
+    fatal : what to say for a learner whose process died
     jobs : how many processes; 0 for as many as there are cores, and none but this one for a handful of learners
     """
     jobs = min(jobs or (cores() if len(learners) >= WORTH else 1), max(len(learners), 1))
-    if len(learners) >= MANY:
-        _compile_first()
     if jobs == 1:
-        yield from (outcome_for(run, learner) for learner in learners)
+        yield from (work(common, learner) for learner in learners)
         return
     left = dict.fromkeys(learners)
-    for outcome in _pooled(run, learners, jobs):
-        del left[outcome.learner]
-        yield outcome
+    for made in _pooled(work, common, learners, jobs):
+        del left[made.learner]
+        yield made
     for learner in left:  # a process died; each of these gets one of its own, to find out whose work it was
-        alone = list(_pooled(run, [learner], 1))
-        yield alone[0] if alone else _fatal(learner)
+        alone = list(_pooled(work, common, [learner], 1))
+        yield alone[0] if alone else fatal(learner)
 
 
 def _fatal(learner: str) -> Outcome:
-    reason = "the process that marked it was ended, as a system does that runs out of memory."
-    return Outcome(learner, {}, problem=f"'{learner}' was not marked: {reason}")
+    return Outcome(learner, {}, problem=f"'{learner}' was not marked: {DIED}")
 
 
 def _compile_first() -> None:
@@ -63,12 +90,12 @@ def _compile_first() -> None:
         compiled.warm()
 
 
-def _pooled(run: Run, learners: Sequence[str], jobs: int) -> Iterator[Outcome]:
-    """Yield the outcomes until all are there or a process dies."""
+def _pooled(work: Work[Common, Made], common: Common, learners: Sequence[str], jobs: int) -> Iterator[Made]:
+    """Yield what is made until all of it is there or a process dies."""
     context = multiprocessing.get_context("fork" if sys.platform == "linux" else "spawn")
-    pool = ProcessPoolExecutor(jobs, mp_context=context, initializer=_begin, initargs=(run, os.getpid()))
+    pool = ProcessPoolExecutor(jobs, context, _begin, (work, common, os.getpid()))
     try:
-        futures: list[Future[Outcome]] = [pool.submit(_one, learner) for learner in learners]
+        futures: list[Future[Made]] = [pool.submit(_one, learner) for learner in learners]
         for future in as_completed(futures):
             yield future.result()
     except BrokenProcessPool:
@@ -77,13 +104,14 @@ def _pooled(run: Run, learners: Sequence[str], jobs: int) -> Iterator[Outcome]:
         pool.shutdown(wait=True, cancel_futures=True)
 
 
-def _one(learner: str) -> Outcome:
-    return outcome_for(_run[0], learner)
+def _one(learner: str) -> Any:
+    work, common = _work[0]
+    return work(common, learner)
 
 
-def _begin(run: Run, parent: int) -> None:
+def _begin(work: Any, common: Any, parent: int) -> None:
     """Make a worker ready: what it works for, and an end to it when the command is killed."""
-    _run[:] = [run]
+    _work[:] = [(work, common)]
     threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
 
 

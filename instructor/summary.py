@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from graders.marks import Mark
-    from instructor.results import Result
+    from instructor.report_class import ClassReport
+    from instructor.report_data import Pupil
     from instructor.roster import Learner
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")  # what spreadsheets take for a formula
@@ -29,13 +30,15 @@ class PartRow:
 
 
 def mistake_rows(marks: Sequence[Mark]) -> list[PartRow]:
-    """Count right answers and named mistakes, part by part, in the order of the exercises."""
+    """Count right first answers and named mistakes, part by part, in the order of the exercises."""
+    from instructor.report_data import first_parts
+
     titles: dict[tuple[str, str], str] = {}
     marked: Counter[tuple[str, str]] = Counter()
     right: Counter[tuple[str, str]] = Counter()
     mistakes: dict[tuple[str, str], Counter[str]] = {}
     for mark in marks:
-        for part in mark.parts:
+        for part in first_parts(mark):
             key = (mark.exercise, part.part)
             titles.setdefault(key, part.title)
             marked[key] += 1
@@ -53,26 +56,58 @@ def plain_cell(text: str) -> str:
     return f"'{text}" if text.startswith(FORMULA_STARTS) else text
 
 
-def class_csv(learners: Sequence[Learner], results: Sequence[Result]) -> str:
+def class_csv(learners: Sequence[Learner], pupils: Sequence[Pupil]) -> str:
     """Return the marks as CSV: a row a learner in the roster's order, empty where nothing is marked."""
-    of_learner = {result.learner.id: result for result in results}
-    exercises = [scored.mark.exercise for scored in results[0].exercises] if results else []
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\r\n")
-    writer.writerow(["id", "name", "group", *exercises, "points", "out of", "mistakes"])
+    of_learner = {pupil.id: pupil for pupil in pupils}
+    exercises = [scored.mark.exercise for scored in pupils[0].result.exercises] if pupils else []
+    rows = [["id", "name", "group", *exercises, "points", "out of", "mistakes", "minutes", "readings"]]
     for learner in learners:
-        row = [plain_cell(text) for text in (learner.id, learner.name, learner.group)]
-        result = of_learner.get(learner.id)
-        writer.writerow(row + (_cells(result) if result else [""] * (len(exercises) + 3)))
-    return stream.getvalue()
+        pupil = of_learner.get(learner.id)
+        cells = _cells(pupil) if pupil else [""] * (len(exercises) + 5)
+        rows.append([*(plain_cell(text) for text in (learner.id, learner.name, learner.group)), *cells])
+    return _csv(rows)
 
 
-def _cells(result: Result) -> list[str]:
-    points = [f"{scored.points:.4g}" for scored in result.exercises]
+def _cells(pupil: Pupil) -> list[str]:
+    points = [f"{scored.points:.4g}" for scored in pupil.result.exercises]
     mistakes = [
         f"{scored.mark.exercise} {part.title}: {part.mistake}"
-        for scored in result.exercises
+        for scored in pupil.result.exercises
         for part in scored.mark.parts
         if part.mistake is not None
     ]
-    return [*points, f"{result.points:.4g}", f"{result.out_of:.4g}", plain_cell("; ".join(mistakes))]
+    return [
+        *points,
+        f"{pupil.result.points:.4g}",
+        f"{pupil.result.out_of:.4g}",
+        plain_cell("; ".join(mistakes)),
+        f"{sum(pupil.minutes.values()):.0f}",
+        str(sum(pupil.readings.values())),
+    ]
+
+
+def items_csv(report: ClassReport, parts: Sequence[PartRow]) -> str:
+    """Return the figures of the exercises and of their parts as CSV; first answers only, and n in every row."""
+    rows = [["exercise", "part", "n", "share right", "discrimination", "verdict", "mistakes"]]
+    for item in report.items:
+        told = "" if item.with_rest is None else f"{item.with_rest:.2f}"
+        rows.append([item.name, "", str(item.n), f"{item.difficulty:.3f}", told, item.verdict, ""])
+    for part in parts:
+        counts = "; ".join(f"{name} {count}" for name, count in part.mistakes)
+        cells = [
+            part.exercise,
+            part.title,
+            str(part.marked),
+            f"{part.right / part.marked:.3f}",
+            "",
+            "",
+            counts,
+        ]
+        rows.append([plain_cell(cell) for cell in cells])
+    return _csv(rows)
+
+
+def _csv(rows: Sequence[Sequence[str]]) -> str:
+    stream = io.StringIO()
+    csv.writer(stream, lineterminator="\r\n").writerows(rows)
+    return stream.getvalue()

@@ -161,7 +161,9 @@ def table(folder: ClassFolder) -> list[list[str]]:
 
 def test_the_csv_has_a_row_for_everyone(example_folder: Path) -> None:
     header, *rows = table(open_class(example_folder / "class"))
-    assert header == ["id", "name", "group", "03.1", "03.2", "03.3", "points", "out of", "mistakes"]
+    assert header == [
+        "id", "name", "group", "03.1", "03.2", "03.3", "points", "out of", "mistakes", "minutes", "readings",
+    ]  # fmt: skip
     assert [row[:8] for row in rows][:2] == [
         ["rpell", "Rowan Pell", "A", "10", "10", "10", "30", "30"],
         ["imarren", "Isko Marren", "A", "2", "3", "6", "11", "30"],
@@ -190,7 +192,7 @@ def test_learners_without_marks_are_listed_without(run: Run, worked: ClassFolder
     assert code == 0
     assert "Wrote 6 feedback pages" in said
     assert "nothing marked" in Page(worked.report(MODULE, "html")).text
-    assert next(row for row in table(worked) if row[0] == "jvask")[3:] == [""] * 6
+    assert next(row for row in table(worked) if row[0] == "jvask")[3:] == [""] * 8
     assert not worked.feedback("jvask", MODULE).exists()
 
 

@@ -1,0 +1,116 @@
+"""What a class report is made from: each learner's first answers, and what their files tell of time and of acts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
+
+from instructor.errors import ClassError
+from instructor.files import read_regular
+from instructor.layout import ANSWERS, LOGBOOK, ClassFolder
+from instructor.released import Released
+from instructor.results import Result
+
+if TYPE_CHECKING:
+    from graders.marks import Mark, PartMark
+
+MOST_BYTES = 20_000_000
+PAUSE_S = 600  # a longer gap between two acts is a break, and counts as this much
+
+
+@dataclass(frozen=True)
+class Pupil:
+    """One learner as the report sees them.
+
+    `minutes` are at the screen and `on_slip` on the slip's clock, `readings` how many were written down: by exercise
+    id. `acts` are the acts of each exercise's logbook, for comparing, `ids` the names of all rows.
+    """
+
+    result: Result
+    minutes: Mapping[str, float] = field(default_factory=dict)
+    on_slip: Mapping[str, int] = field(default_factory=dict)
+    readings: Mapping[str, int] = field(default_factory=dict)
+    acts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    ids: frozenset[str] = frozenset()
+
+    @property
+    def id(self) -> str:
+        """The learner's id."""
+        return self.result.learner.id
+
+    def shares(self) -> dict[str, float]:
+        """The share of the points that the first answer to each exercise earned; what a person marks is left out."""
+        return {scored.mark.exercise: first_share(scored.mark) for scored in self.result.exercises}
+
+
+def first_parts(mark: Mark) -> tuple[PartMark, ...]:
+    """Return the parts as the first answer earned them."""
+    return mark.first or mark.parts
+
+
+def first_share(mark: Mark) -> float:
+    """Return the share of the points that the first answer earned, hints apart."""
+    earned = sum(part.points for part in first_parts(mark))
+    return min(1.0, max(0.0, earned / mark.out_of)) if mark.out_of > 0 else 0.0
+
+
+def read_pupil(folder: ClassFolder, released: Released, result: Result) -> Pupil:
+    """Return a learner's part of the report. Files that cannot be read only leave their figures out."""
+    place = folder.submitted(result.learner.id, released.module)
+    rows = {name: _rows(place / name) for name in (ANSWERS, LOGBOOK)}
+    of_slip = {digest: exercise for exercise, digest in released.slips.get(result.learner.id, {}).items()}
+    mine: dict[str, list[Mapping[str, Any]]] = {exercise: [] for exercise in of_slip.values()}
+    for row in (*rows[ANSWERS], *rows[LOGBOOK]):
+        exercise = of_slip.get(str(row.get("slip")))
+        if exercise is not None:
+            mine[exercise].append(row)
+    ids = (row.get("id") for name in rows for row in rows[name])
+    return Pupil(
+        result,
+        {exercise: _minutes(own) for exercise, own in mine.items()},
+        {exercise: _on_slip(own) for exercise, own in mine.items()},
+        {exercise: sum(row.get("kind") == "reading" for row in own) for exercise, own in mine.items()},
+        {exercise: tuple(_act(row) for row in own if "action" in row) for exercise, own in mine.items()},
+        frozenset(name for name in ids if isinstance(name, str) and name),
+    )
+
+
+def _rows(path: Any) -> Sequence[Mapping[str, Any]]:
+    from course.instruments.rows import rows_of
+
+    try:
+        content = read_regular(path, MOST_BYTES)
+    except (ClassError, OSError):
+        return ()
+    return rows_of((content or b"").decode("utf-8", errors="replace")).rows
+
+
+def _minutes(rows: Sequence[Mapping[str, Any]]) -> float:
+    """Return the minutes between the rows' own times; breaks are cut short, and a clock set back counts nothing."""
+    times = sorted(filter(None, (_time(row.get("at")) for row in rows)))
+    return sum(min((later - earlier).total_seconds(), PAUSE_S) for earlier, later in pairwise(times)) / 60
+
+
+def _time(text: Any) -> datetime | None:
+    try:
+        time = datetime.fromisoformat(text)
+    except (TypeError, ValueError):
+        return None
+    return time.replace(tzinfo=UTC) if time.tzinfo is None else time
+
+
+def _on_slip(rows: Sequence[Mapping[str, Any]]) -> int:
+    minutes = (row.get("minute") for row in rows)
+    return max(
+        (m for m in minutes if isinstance(m, int) and not isinstance(m, bool) and 0 <= m < 10**6), default=0
+    )
+
+
+def _act(row: Mapping[str, Any]) -> str:
+    """Return an act as a word, its numbers and places included."""
+    args = row.get("args")
+    told = ",".join(f"{k}={str(v)[:40]}" for k, v in sorted(args.items())) if isinstance(args, dict) else ""
+    return f"{str(row.get('action'))[:40]}({told[:200]})"
