@@ -1,126 +1,30 @@
-"""From a seed to a slip: the numbers that make one learner's boat differ from another's.
-
-seed = SHA-256 over scheme version, purpose, cohort, learner, exercise and attempt. Same seed, same slip, everywhere:
-draws use whole-number hashing only, and every drawn number is rounded to a decimal.
-"""
+"""Families of slips: what a seed draws for an exercise. The draws are in `draws`, what varies in `variation`, hunts in `hunts`."""
 
 from __future__ import annotations
 
-import hashlib
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
 
-from course.boats.datasets import row
-from course.boats.description import Anode, Boat, Conductor, Metal, fleet_boat
-from course.boats.plan import Berth, Kit, SlipPlan, Start
+from course.boats.description import Boat, fleet_boat
+from course.boats.draws import CountingDraw, Draw, Purpose, seed_for
+from course.boats.hunts import HUNTS, Hunt, draw_hunt
+from course.boats.plan import SlipPlan, Start
+from course.boats.variation import SHAFT_ANODE_NEARLY_GONE, berth_of, kit_of, middle_berth, varied
 
-SCHEME = "wetslip seed 1"
-SHAFT_ANODE_REMAINING = (0.06, 0.16)  # they go first: small, and next to the propellers; invented
-SHAFT_ANODE_NEARLY_GONE = (0.01, 0.04)
-Purpose = Literal["practice", "assignment", "paper"]
-
-
-def seed_for(purpose: str, cohort: str, learner: str, exercise: str, attempt: int) -> str:
-    """Return the seed, 64 hex digits, of one learner's try at one exercise."""
-    parts = (SCHEME, purpose, cohort, learner, exercise, str(attempt))
-    text = "\x1f".join(f"{len(part)}:{part}" for part in parts)
-    return hashlib.sha256(text.encode("utf-8")).hexdigest()
-
-
-@dataclass(frozen=True)
-class Draw:
-    """Numbers drawn from a seed by name, so that adding one changes no other."""
-
-    seed: str
-
-    def number(self, name: str, low: float, high: float, decimals: int) -> float:
-        """Return a number between two bounds, rounded."""
-        digest = hashlib.sha256(f"{self.seed}|{name}".encode()).digest()
-        return round(low + (high - low) * int.from_bytes(digest[:6], "big") / 2**48, decimals)
-
-    def choice(self, name: str, options: tuple[str, ...]) -> str:
-        """Return one of several options."""
-        digest = hashlib.sha256(f"{self.seed}|{name}".encode()).digest()
-        return options[int.from_bytes(digest[:6], "big") % len(options)]
-
-    def between(self, name: str, bounds: dict[str, float], decimals: int) -> float:
-        """Return a number within the low and high of a dataset's range."""
-        return self.number(name, bounds["low"], bounds["high"], decimals)
-
-
-def berth_of(draw: Draw, marina: str) -> Berth:
-    """Return a berth of a marina with the water of the day."""
-    place = row("marina", marina)
-    return Berth(
-        marina=place["name"],
-        name=draw.choice("berth", tuple(place["berths"])),
-        water=place["water"],
-        depth_m=draw.between("depth", place["depth_m"], 1),
-        temperature_degC=draw.between("temperature", place["temperature_degC"], 1),
-        salinity=draw.between("salinity", place["salinity"], 1),
-        flow_m_per_s=draw.between("flow", place["flow_m_per_s"], 3),
-        bed_reflection=draw.between("bed", place["bed_reflection"], 2),
-    )
-
-
-def middle_berth(marina: str) -> Berth:
-    """Return a berth in the middle of everything a marina offers."""
-    place = row("marina", marina)
-
-    def middle(name: str) -> float:
-        return round((float(place[name]["low"]) + float(place[name]["high"])) / 2, 3)
-
-    return Berth(
-        marina=place["name"],
-        name=place["berths"][0],
-        water=place["water"],
-        depth_m=middle("depth_m"),
-        temperature_degC=middle("temperature_degC"),
-        salinity=middle("salinity"),
-        flow_m_per_s=middle("flow_m_per_s"),
-        bed_reflection=middle("bed_reflection"),
-    )
-
-
-def varied(
-    boat: Boat,
-    draw: Draw,
-    remaining: tuple[float, float],
-    shaft_remaining: tuple[float, float] = SHAFT_ANODE_REMAINING,
-) -> Boat:
-    """Return the boat with personal areas (+-15 %), shaft contacts, and large anodes worn to a fraction within ``remaining``."""
-
-    def metal(part: Metal) -> Metal:
-        twin = part.id.removesuffix("_port").removesuffix("_starboard")
-        scale = draw.number(f"area {twin}", 0.85, 1.15, 3)
-        return part.model_copy(update={"wetted_area_m2": round(part.wetted_area_m2 * scale, 4)})
-
-    def anode(part: Anode) -> Anode:
-        bounds = shaft_remaining if part.mounting == "collar" else remaining
-        return part.model_copy(update={"remaining": draw.number(f"remaining {part.id}", *bounds, 2)})
-
-    def conductor(part: Conductor) -> Conductor:
-        if part.contact_ohm is None:
-            return part
-        return part.model_copy(
-            update={
-                "contact_ohm": round(part.contact_ohm * draw.number(f"contact {part.id}", 0.5, 1.8, 2), 5)
-            }
-        )
-
-    return boat.model_copy(
-        update={
-            "metals": tuple(metal(part) for part in boat.metals),
-            "anodes": tuple(anode(part) for part in boat.anodes),
-            "conductors": tuple(conductor(part) for part in boat.conductors),
-        }
-    )
-
-
-def kit_of(draw: Draw) -> Kit:
-    """Return the learner's instruments: a meter whose scale is off by up to 0.3 %."""
-    return Kit(meter_gain=draw.number("meter gain", 0.997, 1.003, 5))
+__all__ = [
+    "FAMILIES",
+    "Draw",
+    "Family",
+    "Purpose",
+    "berth_of",
+    "draw_plan",
+    "kit_of",
+    "middle_berth",
+    "seed_for",
+    "variants",
+    "varied",
+]
 
 
 @dataclass(frozen=True)
@@ -170,27 +74,47 @@ def _one_of_three(boat: Boat, draw: Draw) -> tuple[Boat, Start]:
     return _as_found(boat, draw)
 
 
-FAMILIES: dict[str, Family] = {
+FAMILIES: dict[str, Family | Hunt] = {
     "desk": Family("marsh_lantern", "cormorant_reach", _as_found),  # work on paper about a boat
     "hull_potential": Family("marsh_lantern", "cormorant_reach", _as_found),
     "baseline": Family("marsh_lantern", "cormorant_reach", _as_found),
     "verdict": Family("marsh_lantern", "cormorant_reach", _one_of_three),
+    **HUNTS,
 }
 
 
-def draw_plan(family: str, exercise: str, seed: str) -> SlipPlan:
+def draw_plan(family: str, exercise: str, seed: str, purpose: Purpose = "assignment") -> SlipPlan:
     """Return the slip a seed draws from a family; whether it may be used is for the marking side to say.
 
+    Only for the purpose "paper" are the boats and faults drawn that are kept for examinations (`reserved`).
     Raises KeyError for an unknown family.
     """
+    return drawn(family, exercise, Draw(seed), purpose)
+
+
+def drawn(family: str, exercise: str, draw: Draw, purpose: Purpose) -> SlipPlan:
+    """Return the slip that a draw makes of a family; see `draw_plan`."""
     kind = FAMILIES[family]
-    draw = Draw(seed)
+    if isinstance(kind, Hunt):
+        return draw_hunt(kind, exercise, draw, purpose)
     boat, start = kind.change(fleet_boat(kind.boat), draw)
     return SlipPlan(
         exercise=exercise,
-        seed=seed,
+        seed=draw.seed,
         boat=boat,
         berth=berth_of(draw, kind.marina),
         start=start,
         kit=kit_of(draw),
     )
+
+
+def variants(family: str, purpose: Purpose = "assignment") -> int:
+    """Return how many slips a family has at the least: those of one boat with one fault at one place, by its decimal grid.
+
+    Counted are the numbers that stand in the plan as they were drawn (water, instruments, wear, severity), not the areas and
+    contacts that are drawn as well and rounded once more.
+    """
+    draw = CountingDraw(seed_for("practice", "", "", family, 0))
+    drawn(family, "", draw, purpose)
+    scaled = ("area ", "contact ", "nothing")
+    return math.prod(count for name, count in draw.counted.items() if not name.startswith(scaled))

@@ -1,0 +1,125 @@
+"""Hunts: one of several boats with one fault of some kinds, or none, drawn from a seed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from course.boats.datasets import load
+from course.boats.description import Boat, fleet_boat
+from course.boats.draws import Draw, Purpose
+from course.boats.faults import Fault, candidates, grid
+from course.boats.plan import Neighbour, SlipPlan, Start
+from course.boats.reserved import BOATS, KINDS, open_to
+from course.boats.variation import berth_of, dock_of, kit_of, neighbours_of, varied
+
+BONDS = ("broken_bond", "high_resistance_bond", "shaft_without_brush", "rudder_strap_parted")
+ANODES = (
+    "anode_gone", "anode_painted", "anode_wrong_alloy", "anode_no_contact", "too_much_magnesium", "impressed_current_high",
+)  # fmt: skip
+METALS = ("dissimilar_fitting", "copper_on_aluminium", "trim_tab_tied")
+ONTO_METAL = ("chafed_positive", "brush_dust", "pump_shaft_short", "tab_actuator_leak", "shared_return")
+BILGE = ("bilge_splice", "bilge_terminal_block", "float_switch_leak")
+ASHORE = ("isolator_fault", "neighbour_leak")
+FLEET = (
+    "marsh_lantern", "winter_dunlin", "amber_dusk", "pale_whimbrel", "cold_spindrift", "dawn_squall", "grey_shingle",
+    "foam_lark", "long_sandbar", "summer_hail", "noon_ripple", "alder_mist",
+)  # fmt: skip
+REMAINING, COLLARS = (0.55, 0.95), (0.4, 0.9)  # of the anodes' mass, as she is found (invented)
+SALT, FRESH = 15.0, 2.0  # practical salinity: over the one magnesium is wrong, under the other zinc
+
+
+def _always(_: Fault) -> bool:
+    return True
+
+
+@dataclass(frozen=True)
+class Hunt:
+    """A family of hunts: the boats, the kinds of fault, how often nothing is wrong, and which faults of those kinds serve."""
+
+    boats: tuple[str, ...]
+    kinds: tuple[str, ...]
+    nothing: float = 0.15
+    serves: Callable[[Fault], bool] = _always
+    ashore: bool = False  # with dock and neighbours, and plugged in
+
+
+def eats(fault: Fault) -> bool:
+    """Return whether a stray fault's metal is poorly bonded, so that it is eaten."""
+    return getattr(fault, "path", "poor") == "poor"
+
+
+def sensible(fault: Fault, salinity: float) -> bool:
+    """Return whether a fault is one in this water: an alloy that does not suit it, magnesium where there is salt."""
+    alloy = getattr(fault, "alloy", None)
+    if fault.kind == "too_much_magnesium":
+        return salinity >= FRESH
+    if alloy is None:
+        return True
+    return bool(alloy == ("zinc_anode" if salinity < FRESH else "magnesium_anode"))
+
+
+def marina_of(boat: str) -> str:
+    """Return the marina where a boat of the fleet lies. Raises StopIteration for a boat that lies nowhere."""
+    return next(name for name, found in load("marina").items() if boat in found["boats"])
+
+
+HUNTS: dict[str, Hunt] = {
+    "bond_hunt": Hunt(FLEET, BONDS),
+    "anode_hunt": Hunt(FLEET, ANODES),
+    "metal_hunt": Hunt(FLEET, METALS),
+    "stray_hunt": Hunt(FLEET, (*ONTO_METAL, *BILGE), serves=eats),
+    "stray_path": Hunt(FLEET, (*ONTO_METAL, *BILGE), nothing=0.0),
+    "shore_hunt": Hunt(FLEET, ASHORE, ashore=True),
+    "survey": Hunt(FLEET, BONDS, nothing=0.3),
+    "any_hunt": Hunt(FLEET, (*BONDS, *ANODES, *METALS, *ONTO_METAL, *BILGE), nothing=0.1),
+}
+
+
+def choices(
+    hunt: Hunt, boat: Boat, salinity: float, neighbours: tuple[Neighbour, ...], kinds: tuple[str, ...]
+) -> tuple[Fault, ...]:
+    """Return every fault that a hunt can put on a boat, of the kinds given."""
+    found = candidates(boat, neighbours)
+    return tuple(f for f in found if f.kind in kinds and hunt.serves(f) and sensible(f, salinity))
+
+
+def draw_hunt(hunt: Hunt, exercise: str, draw: Draw, purpose: Purpose = "assignment") -> SlipPlan:
+    """Return a slip of a hunt: a boat in her own marina, and one fault or none, at a severity of its grid.
+
+    Each kind is as likely as another, and each place within a kind. A boat that can have none of the faults is passed over.
+    """
+    boats, kinds = open_to(purpose, hunt.boats, BOATS), open_to(purpose, hunt.kinds, KINDS)
+    left = list(boats)
+    while True:
+        name = draw.choice(f"boat of {len(left)}", tuple(left))
+        marina = marina_of(name)
+        berth = berth_of(draw, marina)
+        neighbours = neighbours_of(draw, marina) if hunt.ashore else ()
+        found = choices(hunt, fleet_boat(name), berth.salinity, neighbours, kinds)
+        if found or len(left) == 1:
+            break
+        left.remove(name)
+    return SlipPlan(
+        exercise=exercise,
+        seed=draw.seed,
+        boat=varied(fleet_boat(name), draw, REMAINING, COLLARS),
+        berth=berth,
+        start=Start(shore_plugged=hunt.ashore),
+        kit=kit_of(draw),
+        faults=draw_fault(hunt, draw, found),
+        neighbours=neighbours,
+        dock=dock_of(marina) if hunt.ashore else None,
+    )
+
+
+def draw_fault(hunt: Hunt, draw: Draw, found: tuple[Fault, ...]) -> tuple[Fault, ...]:
+    """Return one of some faults at a severity of its grid, or nothing wrong."""
+    if not found or draw.number("nothing", 0.0, 1.0, 3) < hunt.nothing:
+        return ()
+    kind = draw.choice("kind", tuple(dict.fromkeys(f.kind for f in found)))
+    named = {f.id: f for f in found if f.kind == kind}
+    fault = named[draw.choice("place", tuple(named))]
+    if fault.span is None:
+        return (fault,)
+    return (fault.weighed(draw.one_of("severity", grid(fault.span.low, fault.span.high))),)
