@@ -10,6 +10,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterable
 from datetime import UTC, datetime
+from functools import lru_cache
 from typing import Any
 
 from course.boats.afloat import Afloat
@@ -38,6 +39,12 @@ def rows_of_slip(rows: Iterable[Row], slip: str) -> list[Row]:
     return [row for row in rows if row.get("slip") == slip]
 
 
+@lru_cache(maxsize=4)
+def slip_name(afloat: Afloat) -> str:
+    """Return the name of the slip whose rows an afloat boat's are: the digest of its plan, worked out once."""
+    return afloat.plan.digest
+
+
 def _head(kind: str, slip: str, ordinal: int, minute: int, action_id: str | None) -> Row:
     return {
         "v": VERSION,
@@ -63,7 +70,7 @@ def action_row(
 
     What the act brought about by itself, breakers that tripped and a fuse that blew, is said beside it.
     """
-    slip = afloat.plan.digest
+    slip = slip_name(afloat)
     if action == "record":
         head = _head("reading", slip, ordinal, before.minute, action_id)
         return {**head, "action": action, "args": args, **_reading(afloat, before, ordinal, args)}

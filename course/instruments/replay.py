@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from course.boats.afloat import Afloat
 from course.instruments.arguments import SlipError
 from course.instruments.fold import after
-from course.instruments.logbook import VERSION, rows_of_slip
+from course.instruments.logbook import VERSION, rows_of_slip, slip_name
 from course.instruments.meter import Display, counts_apart
 from course.instruments.readings import leads_of, name_of, settings_of, show
 from course.instruments.rows import Row
@@ -94,7 +94,7 @@ def replay(afloat: Afloat, rows: Iterable[Row]) -> Replay:
     A reading replays when all rows up to its own stand in order, its leads are those of the acts before it, and the
     display differs by one count at most. Never raises for anything the rows hold.
     """
-    own = rows_of_slip(rows, afloat.plan.digest)
+    own = rows_of_slip(rows, slip_name(afloat))
     problems: list[str] = []
     readings: list[Reading] = []
     states: list[State] = []

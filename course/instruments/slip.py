@@ -17,7 +17,14 @@ from course.instruments.arguments import SlipError
 from course.instruments.export import write_csv
 from course.instruments.fold import after
 from course.instruments.hands import Hands
-from course.instruments.logbook import FILE_NAME, action_row, earlier_version, note_row, rows_of_slip
+from course.instruments.logbook import (
+    FILE_NAME,
+    action_row,
+    earlier_version,
+    note_row,
+    rows_of_slip,
+    slip_name,
+)
 from course.instruments.look import contour_lines
 from course.instruments.readings import show
 from course.instruments.rows import Row, Rows, append, read_rows
@@ -56,7 +63,7 @@ class Slip(Hands):
         self._said = self._said or earlier_version(self._rows)
 
     def _take_in(self, found: Rows) -> None:
-        own = rows_of_slip(found.rows, self.plan.digest)
+        own = rows_of_slip(found.rows, slip_name(self._afloat))
         if own[: len(self._rows)] != self._rows:  # another file was put in its place: begin anew
             self._rows, self._state = [], first_state(self._afloat)
         for row in own[len(self._rows) :]:
@@ -115,7 +122,9 @@ class Slip(Hands):
             raise SlipError(
                 f"There is no row {about!r} to write a note on; the logbook has {len(self._rows)}."
             )
-        return note_row(self.plan.digest, len(self._rows) + 1, self._state.minute, text, about, action_id)
+        return note_row(
+            slip_name(self._afloat), len(self._rows) + 1, self._state.minute, text, about, action_id
+        )
 
     @property
     def state(self) -> State:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from course.boats.afloat import Afloat
+from course.instruments.logbook import slip_name
 from course.instruments.rows import Row
 from course.instruments.state import State
 from course.instruments.view_bench import bench_view
@@ -28,7 +29,7 @@ def view(afloat: Afloat, state: State, rows: list[Row], title: str, said: str) -
     """Return the whole slip as a JSON-safe dict for the scene; ``rows`` are this slip's own rows of the logbook."""
     plan = afloat.plan
     return {
-        "slip": plan.digest,
+        "slip": slip_name(afloat),
         "exercise": plan.exercise,
         "title": title,
         **boat_view(afloat, state),
