@@ -10,6 +10,7 @@ from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
 from instructor.errors import ClassError
+from instructor.written import with_text, written_marks, written_scores
 
 if TYPE_CHECKING:
     from graders.marks import Mark
@@ -85,10 +86,13 @@ def clamped(points: Any, out_of: float) -> float:
     return min(max(value, 0.0), float(out_of))
 
 
-def scores_of(notebook: Any, marks: Mapping[str, Mark]) -> dict[str, float]:
-    """Return the points that the gradebook gets for each check cell: 0.0 where there is no mark."""
+def scores_of(notebook: Any, marks: Mapping[str, Mark]) -> dict[str, float | None]:
+    """Return the points that the gradebook gets for each check cell: 0.0 where there is no mark.
+
+    A written answer that a person is to mark has None.
+    """
     tags = [cell["metadata"]["nbgrader"] for cell in check_cells(notebook)]
-    return {
+    return written_scores(notebook, marks.values()) | {
         tag["grade_id"]: clamped(marks[tag["grade_id"]].points, tag["points"])
         if tag["grade_id"] in marks
         else 0.0
@@ -96,8 +100,8 @@ def scores_of(notebook: Any, marks: Mapping[str, Mark]) -> dict[str, float]:
     }
 
 
-def filled_with(notebook: Any, marks: Mapping[str, Mark]) -> tuple[Any, dict[str, float]]:
-    """Put the marks into the check cells' outputs.
+def filled_with(notebook: Any, marks: Mapping[str, Mark]) -> tuple[Any, dict[str, float | None]]:
+    """Put the marks into the check cells' outputs, and the written answers into theirs.
 
     Parameters
     ----------
@@ -111,8 +115,9 @@ def filled_with(notebook: Any, marks: Mapping[str, Mark]) -> tuple[Any, dict[str
     """
     scores = scores_of(notebook, marks)
     to_fill = {id(cell) for cell in check_cells(notebook)}
+    texts = written_marks(marks.values())
     cells = [
-        _filled(cell, marks, scores) if id(cell) in to_fill else type(cell)(cell)
+        _filled(cell, marks, scores) if id(cell) in to_fill else with_text(cell, texts)
         for cell in notebook["cells"]
     ]
     filled = type(notebook)(notebook)
@@ -120,7 +125,7 @@ def filled_with(notebook: Any, marks: Mapping[str, Mark]) -> tuple[Any, dict[str
     return filled, scores
 
 
-def _filled(cell: Any, marks: Mapping[str, Mark], scores: Mapping[str, float]) -> Any:
+def _filled(cell: Any, marks: Mapping[str, Mark], scores: Mapping[str, float | None]) -> Any:
     """Return a check cell with its mark for an output; a file holds text as a list of lines, nbformat as one."""
     name = cell["metadata"]["nbgrader"]["grade_id"]
     mark = marks.get(name)

@@ -93,7 +93,7 @@ def put_learners(gradebook: Any, learners: Sequence[Learner]) -> None:
 
 
 def put_scores(
-    gradebook: Any, module: str, learner: str, timestamp: datetime | None, scores: Mapping[str, float]
+    gradebook: Any, module: str, learner: str, timestamp: datetime | None, scores: Mapping[str, float | None]
 ) -> None:
     """Enter one learner's marks of one module in one go.
 
@@ -102,7 +102,7 @@ def put_scores(
     gradebook : as opened by `open_gradebook`
     module, learner : their ids
     timestamp : when the work came in [UTC, without a zone], or None to leave what is there
-    scores : grade id of a check cell -> points
+    scores : grade id of a cell -> points, or None for a written answer that a person is to mark
 
     A score that an instructor gave by hand stays and is put up for review, as nbgrader's own autograde does.
     """
@@ -115,7 +115,7 @@ def put_scores(
     for grade in notebook.grades:
         if grade.name in scores:
             grade.auto_score = scores[grade.name]
-            grade.needs_manual_grade = grade.manual_score is not None
+            grade.needs_manual_grade = grade.manual_score is not None or scores[grade.name] is None
     gradebook.db.commit()
 
 

@@ -33,8 +33,8 @@ join (select id, max_score from grade_cells union all select id, max_score from 
 where assignment.name = ? and notebook.name = ? and work.student_id = ?
 """
 _ENTER = """
-update grade set auto_score = ?, needs_manual_grade = (manual_score is not null)
-where notebook_id = ? and cell_id = (select id from base_cell where notebook_id = ? and name = ?)
+update grade set auto_score = ?1, needs_manual_grade = (manual_score is not null or ?1 is null)
+where notebook_id = ?2 and cell_id = (select id from base_cell where notebook_id = ?3 and name = ?4)
 """
 
 
@@ -57,7 +57,7 @@ class Ledger:
         )
 
     def put_scores(
-        self, module: str, learner: str, timestamp: datetime | None, scores: Mapping[str, float]
+        self, module: str, learner: str, timestamp: datetime | None, scores: Mapping[str, float | None]
     ) -> None:
         """Enter one learner's marks of one module; see `instructor.gradebook.put_scores`."""
         assignment, notebook = self._notebook(module)

@@ -51,7 +51,7 @@ class Outcome:
     """
 
     learner: str
-    scores: Mapping[str, float]
+    scores: Mapping[str, float | None]
     when: datetime | None = None
     standing: bool = False
     changes: tuple[Change, ...] = ()
@@ -184,7 +184,10 @@ def standing(run: Run, learner: str) -> Outcome | None:
     if kept.evidence != now:
         return None
     when, _ = _when(run.folder.submitted(learner, run.module))
-    return Outcome(learner, scores_of(run.notebook, by_cell(run.module, kept.marks)), when, standing=True)
+    scores = scores_of(run.notebook, by_cell(run.module, kept.marks))
+    # a written answer that stands keeps what a person said of it
+    known = {name: points for name, points in scores.items() if points is not None}
+    return Outcome(learner, known, when, standing=True)
 
 
 def by_cell(module: str, marks: tuple[Mark, ...]) -> dict[str, Mark]:

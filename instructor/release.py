@@ -23,6 +23,7 @@ from instructor.released import (
     write_released,
 )
 from instructor.roster import Learner, read_roster
+from instructor.written import with_written_cells
 
 LEFT_ALONE = {".ipynb_checkpoints", "__pycache__", ".DS_Store"}  # nbgrader leaves these, or they never travel
 
@@ -73,6 +74,8 @@ def checked_notebook(module: str) -> Any:
     ------
     ClassError : stray files lie beside it, it holds outputs, or its check cells are not the exercises' own
     """
+    from graders.exercises import MODULES
+
     folder = modules_folder() / module
     _refuse_strays(folder, module)
     path = folder / f"{module}.ipynb"
@@ -81,7 +84,7 @@ def checked_notebook(module: str) -> Any:
         if cell.get("outputs") or cell.get("execution_count") is not None:
             raise ClassError(f"Cell {place} of '{path}' holds outputs; a notebook is released without any.")
     _refuse_cells(notebook, module, path)
-    return notebook
+    return with_written_cells(notebook, MODULES[module])
 
 
 def _refuse_strays(folder: Path, module: str) -> None:

@@ -71,6 +71,12 @@ def remove(folder: ClassFolder, learner: str) -> list[Path]:
     matches = {name: who for name, who in read_matches(folder).items() if who != learner}
     if matches != read_matches(folder):
         keep_matches(folder, matches)
+    names = folder.root / "pseudonyms.json"
+    if names.exists():
+        kept = {
+            who: name for who, name in read_json(names, "the list of pseudonyms").items() if who != learner
+        }
+        write_json(names, kept)
     forget(folder.root, learner)
     write_text(folder.roster, roster_text(others))
     return gone

@@ -2,29 +2,44 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from instructor.comments import expanded, read_bank, read_comments
 from instructor.gradebook import Score, read_scores
 from instructor.layout import ClassFolder
 from instructor.marks import read_marks
 from instructor.roster import Learner
 from instructor.terms import Late, handed_in_at, read_terms
+from instructor.written import Written, written_id
 
 if TYPE_CHECKING:
-    from graders.marks import Mark
+    from graders.marks import Mark, PartMark
 
 
 @dataclass(frozen=True)
 class Scored:
     """One exercise as a learner gets it: the mark, and the points that count.
 
-    `points` are an instructor's own if formgrader holds such a score, and then `by_hand` is true.
+    `marked` are the points of what marking itself judges: an instructor's own if formgrader holds such a score, and
+    then `by_hand` is true. `written` are the parts that a person marks.
     """
 
     mark: Mark
-    points: float
+    marked: float
     by_hand: bool
+    written: tuple[Written, ...] = ()
+
+    @property
+    def points(self) -> float:
+        """The points that count, written answers that are marked included."""
+        return self.marked + sum(part.points or 0.0 for part in self.written)
+
+    @property
+    def out_of(self) -> float:
+        """The points there are, written answers included."""
+        return self.mark.out_of + sum(part.out_of for part in self.written)
 
 
 @dataclass(frozen=True)
@@ -49,7 +64,12 @@ class Result:
     @property
     def out_of(self) -> float:
         """The points there are."""
-        return sum(scored.mark.out_of for scored in self.exercises)
+        return sum(scored.out_of for scored in self.exercises)
+
+    @property
+    def waiting(self) -> bool:
+        """Whether a written answer waits for a person to mark it."""
+        return any(part.points is None for scored in self.exercises for part in scored.written)
 
 
 def read_result(folder: ClassFolder, module: str, learner: Learner, gradebook: Any) -> Result | None:
@@ -66,12 +86,28 @@ def read_result(folder: ClassFolder, module: str, learner: Learner, gradebook: A
         return None
     grade_ids = {exercise.id: exercise.grade_id for exercise in MODULES[module]}
     scores = read_scores(gradebook, module, learner.id)
-    scored = tuple(_scored(mark, scores.get(grade_ids.get(mark.exercise, ""))) for mark in marks)
+    said = read_comments(gradebook, module, learner.id) if any(mark.pending for mark in marks) else {}
+    bank = read_bank(folder) if said else {}
+    comments = {name: expanded(text, bank) for name, text in said.items()}
+    scored = tuple(_scored(mark, grade_ids.get(mark.exercise, ""), scores, comments) for mark in marks)
     late = read_terms(folder, module).late(learner, handed_in_at(folder, module, learner.id))
     return Result(learner, scored, late)
 
 
-def _scored(mark: Mark, score: Score | None) -> Scored:
+def _scored(mark: Mark, grade_id: str, scores: Mapping[str, Score], comments: Mapping[str, str]) -> Scored:
+    score = scores.get(grade_id)
+    written = tuple(_written(mark.exercise, part, scores, comments) for part in mark.parts if part.pending)
     if score is None or score.points == mark.points:
-        return Scored(mark, mark.points, by_hand=False)
-    return Scored(mark, score.points, by_hand=True)
+        return Scored(mark, mark.points, False, written)
+    return Scored(mark, score.points, True, written)
+
+
+def _written(
+    exercise: str, part: PartMark, scores: Mapping[str, Score], comments: Mapping[str, str]
+) -> Written:
+    """Return a written part with a person's points; one left blank has none to wait for."""
+    name = written_id(exercise, part.part)
+    score = scores.get(name)
+    by_person = None if score is None else score.by_hand
+    points = 0.0 if by_person is None and part.given is None else by_person
+    return Written(part.part, points, part.pending, comments.get(name, ""))

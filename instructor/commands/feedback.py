@@ -1,0 +1,36 @@
+"""`wetslip class feedback`."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+from instructor.commands.common import add, add_folder, add_module, tell_problems
+
+MORE = """\
+Each page is one HTML file that needs nothing else, prints well, and holds only
+that learner's work: every part with its points and reason, what their logbook
+shows, what a good method finds on their boat, a figure of their readings, and
+what you wrote in formgrader. 'wetslip class report' writes them too; use this
+after marking written answers, or for one learner.
+"""
+
+
+def add_parser(commands: Any) -> None:
+    """Add the command."""
+    parser = add(commands, "feedback", run, "write the learners' feedback pages", MORE)
+    add_module(parser)
+    parser.add_argument("learners", metavar="ID", nargs="*", help="only for these")
+    add_folder(parser)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Write the pages and say where they are."""
+    from instructor.feedback import write_pages
+    from instructor.layout import open_class
+
+    folder = open_class(arguments.folder)
+    with folder.locked():
+        pages = write_pages(folder, arguments.module, arguments.learners)
+    print(f"Wrote {len(pages.written)} feedback pages under '{folder.root / 'feedback'}'.")
+    return tell_problems(pages.problems)
