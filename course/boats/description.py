@@ -196,11 +196,24 @@ def read_boat(path: Path) -> Boat:
     return boat_from_document(document, path.name)
 
 
+_ADDED: dict[str, Boat] = {}
+
+
+def add_boat(boat: Boat) -> None:
+    """Let an instructor's own boat be found by `fleet_boat`. Raises BoatError when the fleet has one of that id."""
+    if (datasets_folder() / "boats" / f"{boat.id}.yaml").is_file():
+        raise BoatError(f"the fleet has a boat {boat.id!r} already; give yours another id")
+    _ADDED[boat.id] = boat
+    fleet_boat.cache_clear()
+
+
 @cache
 def fleet_boat(name: str) -> Boat:
-    """Return a boat of Cormorant Reach by id. Raises BoatError, with the nearest name, for another."""
+    """Return a boat of Cormorant Reach by id, or an added one. Raises BoatError, with the nearest name, for another."""
+    if name in _ADDED:
+        return _ADDED[name]
     path = datasets_folder() / "boats" / f"{name}.yaml"
     if not path.is_file():
-        known = [p.stem for p in path.parent.glob("*.yaml")]
+        known = [*_ADDED, *(p.stem for p in path.parent.glob("*.yaml"))]
         raise BoatError(f"no boat {name!r} lies at Cormorant Reach{nearest(name, known)}")
     return read_boat(path)
