@@ -14,7 +14,7 @@ from course.boats.surroundings import Neighbour, NeighbourMetal
 from course.engine import mass_rate
 from instructor.boat_report import DAY, afloat_in, dissolution, dock_of, hull_mV, loss_mm_per_year, marina_of
 
-ASHORE = ("isolator", "shore_wiring", "neighbour_leak")
+ASHORE = ("isolator_fault", "shore_wiring", "neighbour_leak")
 LEAST_GAIN_A = 2e-5  # a loss that grows by less is not worth naming
 
 
@@ -97,9 +97,11 @@ def _sufferer(sound: Afloat, ill: Afloat, before: Moment, after: Moment) -> tupl
     """
     was, now = dissolution(sound, before), dissolution(ill, after)
     boat = ill.boat(ill.start)
-    areas = {body.id: body.area for body in ill.bodies(ill.start)}
+    bodies = ill.bodies(ill.start)
+    areas = {body.id: body.area for body in bodies}
+    lasting = {body.id for body in bodies if not row("metals", body.alloy)["equivalent_weight_g"]}
     for group in ((*boat.metals, *boat.raw_water), boat.anodes):
-        gain = {p.id: now[p.id] - was.get(p.id, 0.0) for p in group if p.id in now}
+        gain = {p.id: now[p.id] - was.get(p.id, 0.0) for p in group if p.id in now and p.id not in lasting}
         worst = max(gain, key=gain.__getitem__, default="")
         if worst and gain[worst] > max(LEAST_GAIN_A, 0.05 * was.get(worst, 0.0)):
             return worst, now[worst], areas[worst], now[worst] / max(was.get(worst, 0.0), 1e-9)

@@ -125,8 +125,9 @@ def _places(boat: Boat) -> Iterator[str]:
         if part.place.height_m < -boat.hull.draft_m - 0.3:
             yield f"{part.label}: it lies {-part.place.height_m:g} m deep under a boat of {boat.hull.draft_m:g} m draught"
     bitten = {point.at for point in boat.clip_points}
-    touching = {(c.from_, c.to) for c in boat.conductors if c.contact_ohm is not None}
-    bitten |= {end for pair in touching for end in pair if bitten & set(pair)}
+    touching = [{c.from_, c.to} for c in boat.conductors if c.contact_ohm is not None]
+    for _ in touching:  # metal that touches metal a clip can reach is reached
+        bitten |= {end for pair in touching for end in pair if bitten & pair}
     for part in (*boat.metals, *boat.raw_water):
         if part.id not in bitten and part.shape not in ("propeller", "fastening", "saildrive", "outboard"):
             yield f"{part.label}: no clip can reach it"

@@ -7,6 +7,7 @@ from typing import ClassVar, Literal
 from course.boats.boat_parts import Conductor
 from course.boats.description import Boat
 from course.boats.faults.base import Fault, Severity, Told, in_series, with_conductor
+from course.boats.faults.bonded import bonds_of
 
 
 def _ends(boat: Boat, conductor: Conductor, shape: str) -> bool:
@@ -88,9 +89,16 @@ class ShaftWithoutBrush(Fault):
     contact_ohm: float
 
     def boat(self, boat: Boat) -> Boat:
-        """Return the boat with the shaft's contact as it turns, on the mean."""
+        """Return the boat with the shaft's contact as it turns, on the mean, and without the brush she may have had."""
         bare = {"gauge_awg": None, "length_m": None, "joints_ohm": 0.0}
-        return with_conductor(boat, self.place, contact_ohm=self.contact_ohm, **bare)
+        shafts = {m.id for m in boat.metals if m.shape == "shaft"}
+        wire = next(c for c in boat.conductors if c.id == self.place)
+        boat = with_conductor(boat, self.place, contact_ohm=self.contact_ohm, **bare)
+        for shaft in shafts & {wire.from_, wire.to}:
+            for brush in bonds_of(boat, shaft):
+                if brush.id != self.place:
+                    boat = with_conductor(boat, brush.id, broken=True)
+        return boat
 
     @classmethod
     def candidates(cls, boat: Boat) -> tuple[Fault, ...]:
