@@ -1,0 +1,160 @@
+"""06.4: isolator or transformer, for this boat."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from graders.exercise import Exercise
+from graders.exercises.module_06.common import MODULE
+from graders.parts import ChoicePart
+from graders.task import Task
+
+
+@dataclass(frozen=True)
+class Owner:
+    """Whom to advise; what is best, and why the others are not."""
+
+    words: str
+    best: str
+    why: str
+    wrong: Mapping[str, str]
+
+
+OWNERS = {
+    "light": Owner(
+        "a light racing boat, plugged in at week-ends in a dock of bronze-fitted boats; every kilogram counts",
+        "isolator",
+        "little weight",
+        {
+            "transformer": "It would do it, with tens of kilograms that she does not want, for some tenths of a volt.",
+            "nothing": "She is joined to the dock whenever she is plugged in.",
+        },
+    ),
+    "aluminium": Owner(
+        "an aluminium workboat, plugged in day and night in a dock where stray batteries have been found twice",
+        "transformer",
+        "any voltage",
+        {
+            "isolator": "It holds off 1.2 V. A stray 12 V walks through it, and aluminium has no time for that.",
+            "nothing": "Of all boats aluminium can least afford to be joined to a dock.",
+        },
+    ),
+    "never": Owner(
+        "a boat on a swinging mooring, charged by the sun, that has no shore inlet",
+        "nothing",
+        "no lead",
+        {
+            "isolator": "It sits in the safety earth of a shore lead. She has none.",
+            "transformer": "There is no shore power that it could pass on.",
+        },
+    ),
+    "heavy": Owner(
+        "a heavy steel motor yacht, plugged in all year with many chargers whose leakage holds an isolator's diodes open",
+        "transformer",
+        "any voltage",
+        {
+            "isolator": "Her chargers' leakage keeps its diodes in conduction, and direct current slips through.",
+            "nothing": "Plugged in all year she feeds the dock or is fed by it.",
+        },
+    ),
+    "small": Owner(
+        "a small fibreglass cruiser with little money, plugged in for the winter among other small cruisers",
+        "isolator",
+        "little weight",
+        {
+            "transformer": "It would do it at many times the price, for some tenths of a volt.",
+            "nothing": "All winter her anodes would work for the neighbours.",
+        },
+    ),
+}
+DEVICES = (
+    ("isolator", "a galvanic isolator"),
+    ("transformer", "an isolation transformer"),
+    ("nothing", "neither"),
+)
+REASONS = (
+    ("little weight", "it holds off the tenths of a volt there are, and is light and cheap"),
+    ("any voltage", "it stops direct current at any voltage, which is worth its mass and price here"),
+    ("no lead", "without a shore lead there is nothing to put it into"),
+)
+
+
+def _not_it(device: str) -> Callable[[Task], str]:
+    return lambda task: OWNERS[task.word("owner")].wrong[device]
+
+
+def _reason(task: Task) -> str:
+    return {"isolator": "little weight", "transformer": "any voltage", "nothing": "no lead"}[
+        task.chosen("device")
+    ]
+
+
+CHOICE = Exercise(
+    id="06.4",
+    module=MODULE,
+    title="Which one for whom",
+    kind="choose",
+    objectives=("06.choose",),
+    prompt="You advise the owner of {owner_words}. A licensed person will fit it, to the local code.",
+    draw=lambda draw, _plan: {"owner": draw.choice("owner", tuple(OWNERS))},
+    words=lambda t: {"owner_words": OWNERS[t.word("owner")].words},
+    parts=(
+        ChoicePart(
+            "device",
+            "You advise",
+            2,
+            DEVICES,
+            lambda t: OWNERS[t.word("owner")].best,
+            {device: _not_it(device) for device, _ in DEVICES},
+            how="Ask how many volts there are to stop, what it may weigh, and whether there is a shore lead at all.",
+        ),
+        ChoicePart(
+            "reason",
+            "Because",
+            1,
+            REASONS,
+            _reason,
+            {
+                reason: (
+                    lambda t, words=words: (
+                        f"That speaks for another advice: {words}. Yours was "
+                        f"{dict(DEVICES)[t.chosen('device')]}."
+                    )
+                )
+                for reason, words in REASONS
+            },
+            how="Name what weighed most.",
+            named={
+                "little weight": "reason_weight",
+                "any voltage": "reason_voltage",
+                "no lead": "reason_no_lead",
+            },
+        ),
+        ChoicePart(
+            "who",
+            "Who fits it",
+            1,
+            (
+                ("licensed", "a licensed person, to the local code"),
+                ("owner", "the owner, with the shore lead unplugged"),
+                ("you", "you, for you have understood it"),
+            ),
+            lambda t: "licensed",
+            {
+                "owner": "Anything in the safety earth is work for a licensed person. A bad joint there is found when somebody dies.",
+                "you": "To understand it is your part. To work in the safety earth is a licensed person's.",
+            },
+            how="It sits in the safety earth.",
+        ),
+    ),
+    method=lambda t: (
+        f"{OWNERS[t.word('owner')].words}: {dict(DEVICES)[OWNERS[t.word('owner')].best]}.",
+        "Fitted by a licensed person in every case.",
+    ),
+    hints=(
+        "Is there a shore lead?",
+        "Are tenths of a volt all there is to stop?",
+        "What may it weigh and cost?",
+    ),
+)
