@@ -6,7 +6,8 @@ from course.boats.afloat import Afloat, Setting
 from course.boats.description import COMMON_POINT
 from course.instruments import reference_cell
 from course.instruments.measure import cell_row
-from course.instruments.meter import DIAL
+from course.instruments.meter import DIAL, last_digit, volts
+from course.instruments.points import member_of
 from course.instruments.replay import Reading
 from course.instruments.state import State
 from course.instruments.words import labels
@@ -51,15 +52,15 @@ def _mistake(name: str, **words: object) -> Mistake:
 def _circuit(state: State) -> Mistake | None:
     if state.cell is None and state.dial != "off":
         return _mistake("cell_dry")
-    dial = DIAL[state.dial]
+    dial = DIAL.get(state.dial) if state.meter == "digital" else None
     whole = {state.cell_jack, state.test_jack} == {"COM", "V"} and state.point is not None
-    if dial is None or dial.unit == "mA" or not whole or state.cell is None:
+    if dial is None or dial.what != "volts" or not whole or state.cell is None:
         return _mistake("no_circuit")
     return _mistake("leads_swapped") if state.cell_jack == "V" else None
 
 
 def _point(afloat: Afloat, state: State) -> Mistake | None:
-    at = next(p.at for p in afloat.plan.boat.clip_points if p.id == state.point)
+    at = member_of(afloat.plan.boat, str(state.point))
     name = labels(afloat).get(str(state.point), state.point)
     here, common = afloat.voltage(state.moment, at), afloat.voltage(state.moment, COMMON_POINT)
     if here is None or common is None:
@@ -82,12 +83,11 @@ def _place(afloat: Afloat, state: State) -> Mistake | None:
 
 
 def _range(state: State, reading: Reading) -> Mistake | None:
-    dial = DIAL[state.dial]
-    assert dial is not None
     if reading.display.text == "OL":
         return _mistake("overload", dial=state.dial)
-    if float(dial.digit) * dial.volts_per_unit > 0.001:
-        return _mistake("coarse_range", dial=state.dial, digit=dial.digit, unit=dial.unit)
+    digit, unit = last_digit(reading.display.text), reading.display.unit
+    if (volts(digit, unit) or 0.0) > 0.001:
+        return _mistake("coarse_range", dial=state.dial, digit=digit, unit=unit)
     return None
 
 

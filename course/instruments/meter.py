@@ -138,6 +138,15 @@ def counts_apart(written: Display, shown: Display) -> float:
     return float(abs(value - other) / max(digit, other_digit))
 
 
+def last_digit(display_text: str) -> str:
+    """Return the value of a display's last digit, in its own unit: "0.01" of "-0.90"; empty when it shows no number."""
+    try:
+        found = Decimal(display_text).as_tuple().exponent
+    except ArithmeticError:
+        return ""
+    return f"{Decimal(1).scaleb(found):f}" if isinstance(found, int) else ""
+
+
 def volts(display_text: str, unit: str) -> float | None:
     """Return the volts a displayed voltage stands for, or None when it shows no voltage."""
     try:

@@ -38,6 +38,7 @@ class Replay:
     readings: tuple[Reading, ...]
     states: tuple[State, ...]
     problems: tuple[str, ...]
+    acts: tuple[Row, ...] = ()  # the row that led to each of the states
 
 
 def _fault(row: Row, expected: int, minute: int, seen: set[str]) -> str:
@@ -98,8 +99,10 @@ def replay(afloat: Afloat, rows: Iterable[Row]) -> Replay:
     problems: list[str] = []
     readings: list[Reading] = []
     states: list[State] = []
+    acts: list[Row] = []
     for ordinal, row, before, following, in_order in _steps(afloat, own, problems):
         states.append(following)
+        acts.append(row)
         if row.get("kind") != "reading":
             continue
         written = Display(str(row.get("display")), str(row.get("unit")))
@@ -115,4 +118,4 @@ def replay(afloat: Afloat, rows: Iterable[Row]) -> Replay:
             problems.append(
                 f"Row {ordinal} of the logbook says {written}; taken again on this boat it does not come out."
             )
-    return Replay(tuple(readings), tuple(states), tuple(problems))
+    return Replay(tuple(readings), tuple(states), tuple(problems), tuple(acts))
