@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
 from course.boats.datasets import load
-from course.boats.description import Boat, fleet_boat
+from course.boats.description import fleet_boat
 from course.boats.draws import Draw, Purpose
 from course.boats.faults import Fault, candidates, grid
-from course.boats.plan import Neighbour, SlipPlan, Start
+from course.boats.faults.ashore import NeighbourLeak
+from course.boats.plan import Dock, Neighbour, SlipPlan, Start
 from course.boats.reserved import BOATS, KINDS, open_to
 from course.boats.variation import berth_of, dock_of, kit_of, neighbours_of, varied
 
@@ -76,11 +78,16 @@ HUNTS: dict[str, Hunt] = {
 }
 
 
+@cache
+def _own(name: str) -> tuple[Fault, ...]:
+    return candidates(fleet_boat(name))
+
+
 def choices(
-    hunt: Hunt, boat: Boat, salinity: float, neighbours: tuple[Neighbour, ...], kinds: tuple[str, ...]
+    hunt: Hunt, name: str, salinity: float, neighbours: tuple[Neighbour, ...], kinds: tuple[str, ...]
 ) -> tuple[Fault, ...]:
-    """Return every fault that a hunt can put on a boat, of the kinds given."""
-    found = candidates(boat, neighbours)
+    """Return every fault that a hunt can put on a boat of the fleet, of the kinds given."""
+    found = (*_own(name), *NeighbourLeak.of(fleet_boat(name), neighbours))
     return tuple(f for f in found if f.kind in kinds and hunt.serves(f) and sensible(f, salinity))
 
 
@@ -96,7 +103,7 @@ def draw_hunt(hunt: Hunt, exercise: str, draw: Draw, purpose: Purpose = "assignm
         marina = marina_of(name)
         berth = berth_of(draw, marina)
         neighbours = neighbours_of(draw, marina) if hunt.ashore else ()
-        found = choices(hunt, fleet_boat(name), berth.salinity, neighbours, kinds)
+        found = choices(hunt, name, berth.salinity, neighbours, kinds)
         if found or len(left) == 1:
             break
         left.remove(name)
@@ -109,8 +116,13 @@ def draw_hunt(hunt: Hunt, exercise: str, draw: Draw, purpose: Purpose = "assignm
         kit=kit_of(draw),
         faults=draw_fault(hunt, draw, found),
         neighbours=neighbours,
-        dock=dock_of(marina) if hunt.ashore else None,
+        dock=_worn_dock(draw, marina) if hunt.ashore else None,
     )
+
+
+def _worn_dock(draw: Draw, marina: str) -> Dock:
+    """The marina's dock with ohms in the joints of its earth, so that current prefers the boats: else nobody would notice."""
+    return dock_of(marina).model_copy(update={"resistance_ohm": draw.one_of("dock earth", grid(2.0, 30.0))})
 
 
 def draw_fault(hunt: Hunt, draw: Draw, found: tuple[Fault, ...]) -> tuple[Fault, ...]:
