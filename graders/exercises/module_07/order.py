@@ -1,0 +1,204 @@
+"""07.1 and 07.2: the order of a hunt, and what all off means."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from course.boats.personal import Draw
+from course.boats.plan import SlipPlan, Value
+from graders.exercise import Exercise
+from graders.exercises.module_07.common import MODULE
+from graders.metals import pick
+from graders.parts import Before, ChoicePart, OrderPart, SeveralPart
+from graders.task import Task
+
+SUSPECTS = ("a bronze seacock", "the port rudder", "the propeller shaft", "a through-hull fitting")
+OWNERS = (
+    "is sure that it is the new pump",
+    "has bought new anodes already",
+    "wants you to change the seacock at once",
+    "says it is galvanic",
+)
+
+
+def _draw(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
+    return {"suspect": draw.choice("suspect", SUSPECTS), "owner": draw.choice("owner", OWNERS)}
+
+
+ORDER = Exercise(
+    id="07.1",
+    module=MODULE,
+    title="The order of a hunt",
+    kind="order",
+    objectives=("07.order",),
+    prompt="{suspect} of a petrol-engined cruiser at {marina} is being eaten in weeks. Her owner {owner}.",
+    draw=_draw,
+    parts=(
+        OrderPart(
+            "order",
+            "Put the steps in order",
+            4,
+            (
+                ("sniff", "ventilate and sniff; switch nothing while there is vapour"),
+                ("baseline", "take the baseline with everything as found, and write it down"),
+                ("off", "all off: shore lead, battery switch, and what bypasses it; read again"),
+                ("one", "circuits on one at a time, or by halves, a reading each"),
+                ("close", "close in on the circuit found, with clamp and bilge probe"),
+                ("mend", "mend that one thing"),
+                ("prove", "the same reading in the same place, everything on again"),
+            ),
+            (
+                Before(
+                    "switched_before_sniffing",
+                    "sniff",
+                    "off",
+                    "A switch makes a spark. Vapour first, always.",
+                    safety=True,
+                ),
+                Before(
+                    "no_baseline",
+                    "baseline",
+                    "off",
+                    "Switched off before the baseline, you have nothing to compare with: what moved, and by how much?",
+                ),
+                Before(
+                    "one_before_off",
+                    "off",
+                    "one",
+                    "One at a time is counted from all off. With others still on, one may hide another.",
+                ),
+                Before(
+                    "mended_on_suspicion",
+                    "close",
+                    "mend",
+                    "Whatever the owner thinks: a part mended on suspicion takes the evidence with it, and the leak goes on.",
+                ),
+                Before("not_proved", "mend", "prove", "A proof is taken after the mending, not before it."),
+            ),
+        ),
+        ChoicePart(
+            "owner_says",
+            "What do you make of what the owner says",
+            1,
+            (
+                ("note", "write it down, and measure as if he had not said it"),
+                ("first", "begin with it: he knows his boat"),
+                ("ignore", "forget it: owners know nothing"),
+            ),
+            lambda t: "note",
+            {
+                "first": "He {owner}. Perhaps he is right; but if you begin there, you look for what fits.",
+                "ignore": "What changed, and when, only he knows. It is worth a line.",
+            },
+            how="Keep what he knows, and leave what he concludes.",
+        ),
+    ),
+    method=(
+        "Sniff; baseline; all off; one at a time; close in; mend; prove.",
+        "What the owner says goes into the book, not into the order.",
+    ),
+    hints=(
+        "Safety first, then something to compare with.",
+        "From all off, one at a time.",
+        "Nothing is mended before it is found, and nothing is found until it is proved.",
+    ),
+)
+
+BYPASSERS = {
+    "float": (
+        "the bilge pump on its float switch, fed straight from the battery",
+        "a pump that must work when nobody is on board is fed before the switch",
+    ),
+    "alarm": (
+        "a gas and bilge alarm with a fuse at the battery",
+        "an alarm that slept with the switch would be none",
+    ),
+    "radio": (
+        "the memory wire of the radio, with a fuse at the battery",
+        "its clock goes on with the switch off, so it is fed before it",
+    ),
+    "charger": (
+        "the battery charger, while the shore lead is in",
+        "the charger's lead goes to the battery's own posts",
+    ),
+    "solar": ("a solar panel on its regulator at the battery", "the sun does not ask the switch"),
+}
+SWITCHED = {
+    "lights": (
+        "the cabin lights on the breaker panel",
+        "the panel is fed through the switch; with the switch off it is dead",
+    ),
+    "pump": (
+        "the fresh-water pump on the breaker panel",
+        "the panel is fed through the switch; with the switch off it is dead",
+    ),
+    "nav": (
+        "the navigation lights on the breaker panel",
+        "the panel is fed through the switch; with the switch off it is dead",
+    ),
+}
+SLOTS = ("a", "b", "c", "d", "e")
+
+
+def _draw_off(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
+    live = pick(draw, "live", tuple(BYPASSERS), 3)
+    return {"things": pick(draw, "order", (*live, *pick(draw, "dead", tuple(SWITCHED), 2)), 5)}
+
+
+def _thing(task: Task, slot: str) -> tuple[str, str]:
+    name = task.words("things")[SLOTS.index(slot)]
+    return (BYPASSERS | SWITCHED)[name]
+
+
+def _live(task: Task) -> frozenset[str]:
+    return frozenset(slot for slot in SLOTS if task.words("things")[SLOTS.index(slot)] in BYPASSERS)
+
+
+def _because(slot: str, lead: str) -> Callable[[Task], str]:
+    return lambda task: f"{lead} {slot}: {_thing(task, slot)[1]}."
+
+
+ALL_OFF = Exercise(
+    id="07.2",
+    module=MODULE,
+    title="All off",
+    kind="choose",
+    objectives=("07.order", "07.defences"),
+    prompt="On {boat} the battery switch is off, and the shore lead is still in. Which of these may still be live?",
+    draw=_draw_off,
+    words=lambda t: {f"thing_{slot}": _thing(t, slot)[0] for slot in SLOTS},
+    parts=(
+        SeveralPart(
+            "live",
+            "Still live, or able to be",
+            3,
+            tuple((slot, f"{slot}: {{thing_{slot}}}") for slot in SLOTS),
+            _live,
+            {slot: _because(slot, "Not") for slot in SLOTS},
+            {slot: _because(slot, "You left out") for slot in SLOTS},
+        ),
+        ChoicePart(
+            "first",
+            "What goes out first",
+            1,
+            (
+                ("shore", "the shore lead: breaker at the pedestal off, then the plug"),
+                ("switch", "the battery switch, and that will do"),
+                ("green", "the green wire in the plug"),
+            ),
+            lambda t: "shore",
+            {
+                "switch": "With the lead in, the charger feeds the battery's posts, and the dock's earth is on the boat.",
+                "green": "Never. The safety earth is not opened; the whole lead is unplugged, its breaker off first.",
+            },
+            how="What feeds the boat from outside goes first.",
+            named={"switch": "switch_is_enough", "green": "safety_earth_opened"},
+        ),
+    ),
+    method=lambda t: tuple(f"{slot}: {_thing(t, slot)[1]}." for slot in SLOTS),
+    hints=(
+        "What must work when nobody is on board?",
+        "What has a fuse at the battery and no breaker on the panel?",
+        "The panel is dead with the switch off. What is not on the panel?",
+    ),
+)
