@@ -7,9 +7,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from course.boats.afloat import Afloat, Moment, kinetics_of
-from course.boats.craft import ANODE_EFFICIENCY
+from course.boats.craft import grain_share
 from course.boats.datasets import UnknownName, load, nearest, row
-from course.boats.description import COMMON_POINT, Boat
+from course.boats.description import COMMON_POINT, Boat, Metal, RawWaterMetal
 from course.boats.personal import middle_berth
 from course.boats.plan import SlipPlan
 from course.boats.surroundings import Dock
@@ -88,7 +88,7 @@ def anode_days(afloat: Afloat, moment: Moment) -> dict[str, float]:
     lost, found = dissolution(afloat, moment), {}
     for anode in afloat.plan.boat.anodes:
         weight = row("metals", anode.alloy)["equivalent_weight_g"] * 1e-3
-        charge = anode.mass_kg * anode.remaining * SPENT * anode_capacity(weight, ANODE_EFFICIENCY)
+        charge = anode.mass_kg * anode.remaining * SPENT * anode_capacity(weight, grain_share(anode.alloy))
         found[anode.id] = charge / max(lost[anode.id], 1e-9) / DAY
     return found
 
@@ -123,7 +123,8 @@ def _metals(afloat: Afloat, bare: Afloat, on: Moment, off: Moment) -> Iterator[s
     loss_on, loss_off = dissolution(afloat, on), dissolution(bare, off)
     bodies = {body.id: body for body in afloat.bodies(afloat.start)}
     yield f"  {'metal':32s}{'by itself':>10s}{'no anodes':>12s}{'with anodes':>13s}{'loss without, with':>24s}"
-    for part in (*boat.metals, *boat.raw_water):
+    wet: tuple[Metal | RawWaterMetal, ...] = (*boat.metals, *boat.raw_water)
+    for part in wet:
         if part.id not in bodies:
             continue
         alone = 1000 * (free_corrosion_potential(kinetics_of(part.metal), afloat.water) - cell)

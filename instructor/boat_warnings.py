@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from course.boats.afloat import Afloat, conductor_ohm
 from course.boats.datasets import load, row
-from course.boats.description import Boat
+from course.boats.description import Boat, Metal, RawWaterMetal
 from instructor.boat_report import anode_days, span_words
 
 AREAS_M2 = {  # plausible wetted area by shape, for craft of 4 to 20 m (declared)
@@ -20,6 +20,11 @@ SHORT_DAYS, LONG_DAYS = 60.0, 365.25 * 15
 SOLID = 0.35  # share by which an anode's mass may differ from its dimensions (straps, slots, a core)
 LEAST_CIRCUITS = 10
 WATERS = {"sea water": "sea_water", "brackish water": "brackish_water", "fresh water": "soft_fresh_water"}
+
+
+def _wet(boat: Boat) -> tuple[Metal | RawWaterMetal, ...]:
+    """Every metal that water touches, outside and inside."""
+    return (*boat.metals, *boat.raw_water)
 
 
 def warnings(afloat: Afloat) -> list[str]:
@@ -39,7 +44,7 @@ def warnings(afloat: Afloat) -> list[str]:
 def _areas(boat: Boat) -> Iterator[str]:
     hull = boat.hull
     skin = hull.hulls * hull.length_m * (hull.beam_m / hull.hulls + 2 * hull.draft_m)
-    for part in (*boat.metals, *boat.raw_water):
+    for part in _wet(boat):
         low, high = AREAS_M2.get(part.shape, (skin * 0.1, skin * 1.2))
         if not low <= part.wetted_area_m2 <= high:
             verdict = "much" if part.wetted_area_m2 > high else "little"
@@ -118,16 +123,16 @@ def _hull(boat: Boat) -> Iterator[str]:
 
 
 def _places(boat: Boat) -> Iterator[str]:
-    for part in boat.metals:
-        if part.place.height_m >= 0.0:
-            yield f"{part.label}: it counts as metal in the water, and lies {part.place.height_m:g} m above it"
-    for part in (*boat.metals, *boat.anodes):
-        if part.place.height_m < -boat.hull.draft_m - 0.3:
-            yield f"{part.label}: it lies {-part.place.height_m:g} m deep under a boat of {boat.hull.draft_m:g} m draught"
+    for metal in boat.metals:
+        if metal.place.height_m >= 0.0:
+            yield f"{metal.label}: it counts as metal in the water, and lies {metal.place.height_m:g} m above it"
+    for outside in (*boat.metals, *boat.anodes):
+        if outside.place.height_m < -boat.hull.draft_m - 0.3:
+            yield f"{outside.label}: it lies {-outside.place.height_m:g} m deep under a boat of {boat.hull.draft_m:g} m draught"
     bitten = {point.at for point in boat.clip_points}
     touching = [{c.from_, c.to} for c in boat.conductors if c.contact_ohm is not None]
     for _ in touching:  # metal that touches metal a clip can reach is reached
         bitten |= {end for pair in touching for end in pair if bitten & pair}
-    for part in (*boat.metals, *boat.raw_water):
+    for part in _wet(boat):
         if part.id not in bitten and part.shape not in ("propeller", "fastening", "saildrive", "outboard"):
             yield f"{part.label}: no clip can reach it"

@@ -5,18 +5,25 @@ from __future__ import annotations
 import numpy as np
 
 from course.boats.afloat import Afloat, kinetics_of
-from course.boats.datasets import row
+from course.boats.datasets import load, row
 from course.boats.plan import SlipPlan
 from course.engine import transfer_matrix
 from course.engine.craft import Craft, anode_capacity
 
-ANODE_EFFICIENCY = 0.95  # of Faraday's charge; the rest falls out as grains (common practice, no source)
+OTHER_SHARE = 0.95  # of Faraday's charge, for an alloy that the table of anodes does not have (declared)
 
 
-def craft_of(plan: SlipPlan, efficiency: float = ANODE_EFFICIENCY) -> tuple[Craft, tuple[str, ...]]:
+def grain_share(alloy: str) -> float:
+    """Return the share of what dissolves of an anode alloy that gives its charge; the rest falls out as grains."""
+    rows = (found for found in load("anodes").values() if found["metal"] == alloy)
+    return float(next(rows, {"grain_share": OTHER_SHARE})["grain_share"])
+
+
+def craft_of(plan: SlipPlan, efficiency: float | None = None) -> tuple[Craft, tuple[str, ...]]:
     """Return the boat of a plan as the seasons know her (lumped: one patch a metal), and the ids of her patches.
 
-    Anodes start with the mass they have left. Raises OutOfRange for an efficiency outside 0.01 to 1.
+    Anodes start with the mass they have left, and yield their alloy's share of Faraday's charge, or ``efficiency``.
+    Raises OutOfRange for an efficiency outside 0.01 to 1.
     """
     afloat = Afloat(plan)
     bodies = afloat.bodies(afloat.start)
@@ -28,7 +35,8 @@ def craft_of(plan: SlipPlan, efficiency: float = ANODE_EFFICIENCY) -> tuple[Craf
     for k, body in enumerate(bodies):
         if body.id in anodes:
             mass[k] = anodes[body.id].mass_kg * anodes[body.id].remaining
-            capacity[k] = anode_capacity(row("metals", body.alloy)["equivalent_weight_g"] * 1e-3, efficiency)
+            share = grain_share(body.alloy) if efficiency is None else efficiency
+            capacity[k] = anode_capacity(row("metals", body.alloy)["equivalent_weight_g"] * 1e-3, share)
     system = afloat.system(afloat.start)
     craft = Craft(
         kinetics=tuple(kinetics_of(body.alloy) for body in bodies),
