@@ -55,7 +55,8 @@ class Hands(ABC):
     def close_clamp(self, around: str | Sequence[str], arrow: str = "forward") -> Row:
         """Close the clamp around one or more conductors, by id.
 
-        The arrow lies "forward", from the first end a conductor is named by to the second, or "backward".
+        The arrow lies "forward", from the first end a conductor is named by to the second (from the panel to the load, from the
+        boat to the dock), or "backward".
         """
         return self.act(
             "close_clamp", {"around": [around] if isinstance(around, str) else list(around), "arrow": arrow}

@@ -125,6 +125,11 @@ def plans(tern_plan, tern):
     )
 
 
+@pytest.fixture(scope="module")
+def afloat(plans):
+    return Afloat(plans[0])
+
+
 def written(afloat, acts):
     """Return the rows a slip would write, without a disk."""
     state, rows = first_state(afloat), []
@@ -226,3 +231,30 @@ def test_a_slip_on_disk_writes_what_replays_and_is_taken_up_again(plans, tmp_pat
     again = Slip(plans[which], folder)
     assert again.text() == slip.text()
     json.dumps(slip.view(), allow_nan=False)
+
+
+JSON = st.recursive(
+    st.none()
+    | st.booleans()
+    | st.integers()
+    | st.floats(allow_nan=False)
+    | st.text(max_size=8)
+    | one(*WIRES, *CIRCUITS, *DIALS),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3),
+    max_leaves=5,
+)
+NAMES = sorted({name for arguments in ARGUMENTS.values() for name in arguments})
+
+
+@settings(max_examples=300, deadline=None, database=None, suppress_health_check=list(HealthCheck))
+@given(name=one(*ACTS, "jump", "note"), args=st.dictionaries(one(*NAMES), JSON, max_size=4))
+def test_whatever_an_act_is_told_it_is_done_or_refused_in_one_sentence(afloat, name, args):
+    try:
+        after(afloat, first_state(afloat), name, args)
+    except SlipError as refusal:
+        sentence = str(refusal)
+    else:
+        sentence = "Done."
+    assert sentence.endswith(".")
+    assert "\n" not in sentence
+    assert len(sentence) < 1500

@@ -60,6 +60,27 @@ def test_two_notebooks_on_one_slip_lose_and_double_nothing(plan, folder):
         assert slip.state.minute == 30
 
 
+def test_two_processes_on_one_slip_lose_and_double_nothing(plan, folder):
+    (folder / "plan.json").write_text(plan.canonical_json(), encoding="utf-8")
+    program = textwrap.dedent("""
+        import sys
+        from pathlib import Path
+        from course.boats.plan import SlipPlan
+        from course.instruments.slip import Slip
+        slip = Slip(SlipPlan.model_validate_json(Path("plan.json").read_text(encoding="utf-8")), Path())
+        for k in range(12):
+            slip.act("wait", {"minutes": 1}, f"{sys.argv[1]}-{k}")
+            slip.act("record", {"instrument": "clamp"}, f"{sys.argv[1]}-{k}-read")
+    """)
+    both = [subprocess.Popen([sys.executable, "-c", program, name], cwd=folder) for name in "ab"]
+    assert [process.wait(timeout=300) for process in both] == [0, 0]
+    rows = read_rows(folder / "logbook.jsonl").rows
+    assert [row["n"] for row in rows] == list(range(1, 49))
+    assert len({row["id"] for row in rows}) == 48
+    found = replay(Afloat(plan), rows)
+    assert (len(found.readings), found.problems) == (24, ())
+
+
 def test_a_torn_last_line_is_set_aside_and_the_work_goes_on(wired, plan, folder):
     wired.record()
     path = folder / "logbook.jsonl"
