@@ -7,6 +7,7 @@ exponentials for the metal's surface. Without the last two, bilge water would jo
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 from course.boats.boat_systems import BILGE_WATER
 from course.boats.datasets import kinetics_of
@@ -37,9 +38,14 @@ def alloy_in_bilge(boat: Boat, member: str) -> str:
     return alloys.get(member, "copper")
 
 
+@lru_cache(maxsize=256)
+def _alone(alloy: str, water: Water) -> float:
+    return free_corrosion_potential(kinetics_of(alloy), water)
+
+
 def rest_potential(boat: Boat, member: str, water: Water) -> float:
     """Return the potential [V SHE] of a member's metal left alone in the water of the bilge, taken as the water outside."""
-    return free_corrosion_potential(kinetics_of(alloy_in_bilge(boat, member)), water)
+    return _alone(alloy_in_bilge(boat, member), water)
 
 
 def bilge_pieces(boat: Boat, numbers: Mapping[str, int], water: Water) -> Pieces:

@@ -64,7 +64,10 @@ def reduced(pool: Pool, anodes: frozenset[str]) -> tuple[Array, Array]:
 def _shape(boat: Boat) -> str:
     """What the field depends on, as a key."""
     metals = tuple((m.id, m.shape, m.wetted_area_m2, m.length_m, m.place) for m in boat.metals)
-    return repr((boat.hull, metals, boat.anodes, boat.raw_water))
+    anodes = tuple(
+        (a.id, a.mounting, a.remaining, a.length_m, a.width_m, a.thickness_m, a.place) for a in boat.anodes
+    )
+    return repr((boat.hull, metals, anodes, boat.raw_water))
 
 
 _POOLS: dict[tuple[str, float, float], tuple[Pool, Array, Array]] = {}

@@ -49,7 +49,7 @@ def test_every_accepted_slip_teaches_its_point(name):
     exercise = EXERCISES[name]
     for attempt in range(8):
         accepted = accept(exercise, seed_for("practice", "", "ana", name, attempt))
-        assert exercise.teaches(Afloat(accepted.plan))
+        assert exercise.fit(exercise.task(accepted.plan))
         assert accepted.refused < 50
 
 
