@@ -124,7 +124,7 @@ def _made(asked: _Asked, module: str, path: Path) -> Exercise:
         )
     try:
         like = exercise_named(asked.like)
-        family = _family(asked, like, path)
+        family = _family(asked, like)
     except (UnknownExercise, BoatError) as error:
         raise OwnError(f"{path}, exercise {asked.id}: {str(error).rstrip('.')}.") from error
     plain = asked.prompt.replace("{", "{{").replace("}", "}}")
@@ -138,7 +138,7 @@ def _made(asked: _Asked, module: str, path: Path) -> Exercise:
     )
 
 
-def _family(asked: _Asked, like: Exercise, path: Path) -> str:
+def _family(asked: _Asked, like: Exercise) -> str:
     if not asked.boat:
         return like.family
     fleet_boat(asked.boat)

@@ -7,6 +7,7 @@ import importlib
 from typing import Any
 
 COMMANDS = (  # in the order of the help
+    "guide",
     "new",
     "roster",
     "release",
@@ -20,6 +21,8 @@ COMMANDS = (  # in the order of the help
     "export",
     "appeal",
     "backup",
+    "paper",
+    "own_module",
     "history",
     "remove",
     "example",
@@ -38,6 +41,7 @@ The usual order:
   wetslip class open
 
 To see all of it at once on an invented class: wetslip class example FOLDER
+To read how to run a class, and what it cannot do: wetslip class guide
 """
 
 

@@ -49,6 +49,10 @@ class ClassFolder:
         """The module's folder as released, instructor's copy."""
         return self.root / "source" / module
 
+    def own(self, module: str) -> Path:
+        """A module of the class's own, as an instructor wrote it."""
+        return self.root / "own" / module
+
     def release_notebook(self, module: str) -> Path:
         """The notebook that learners get."""
         return self.root / "release" / module / f"{module}.ipynb"
@@ -130,4 +134,24 @@ def open_class(folder: Path) -> ClassFolder:
             f"the class file '{path}' has scheme {content.get('schema')!r}, "
             f"and this Wetslip reads scheme {SCHEMA}."
         )
+    _load_own(root / "own")
     return ClassFolder(root, content["cohort"])
+
+
+def _load_own(folder: Path) -> None:
+    """Make the modules of the class's own known; where there are none, nothing is imported for it.
+
+    Raises
+    ------
+    ClassError : one cannot be used, in one sentence
+    """
+    modules = sorted(path for path in folder.glob("*") if path.is_dir()) if folder.is_dir() else []
+    if not modules:
+        return
+    from graders.own import OwnError, load_own
+
+    try:
+        for module in modules:
+            load_own(module)
+    except OwnError as problem:
+        raise ClassError(str(problem)) from None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -13,6 +13,7 @@ from instructor.errors import ClassError
 from instructor.files import write_bytes
 from instructor.gradebook import open_gradebook, put_learners
 from instructor.layout import ClassFolder
+from instructor.own import OWN_FILES, lay_out_own, material
 from instructor.progress import progress
 from instructor.released import (
     Released,
@@ -55,20 +56,33 @@ def release(folder: ClassFolder, module: str) -> Release:
     """
     check_module(module)
     learners = read_roster(folder.roster)
-    notebook = checked_notebook(module)
+    notebook = checked_notebook(module_folder(folder, module), module)
     _refuse_strays(folder.source(module), module)
     content = notebook_bytes(notebook)
-    before = _standing(folder, module, hashlib.sha256(content).hexdigest())
+    digest = hashlib.sha256(content + material(folder, module)).hexdigest()
+    before = _standing(folder, module, digest)
     with open_gradebook(folder) as gradebook:
         put_learners(gradebook, learners)
     if before is None or not folder.release_notebook(module).exists():
         write_bytes(folder.source(module) / f"{module}.ipynb", content)
         _generate(folder, module)
-    return _draw(folder, module, learners, before, hashlib.sha256(content).hexdigest())
+        lay_out_own(folder, module)
+    return _draw(folder, module, learners, before, digest)
 
 
-def checked_notebook(module: str) -> Any:
-    """Return the course's notebook of a module once it is fit for release.
+def module_folder(folder: ClassFolder, module: str) -> Path:
+    """Return where a module's notebook lies: in the class's own material, or in the course."""
+    own = folder.own(module)
+    return own if own.is_dir() else modules_folder() / module
+
+
+def checked_notebook(folder: Path, module: str) -> Any:
+    """Return the notebook of a module once it is fit for release.
+
+    Parameters
+    ----------
+    folder : where it lies, see `module_folder`
+    module : its id
 
     Raises
     ------
@@ -76,8 +90,7 @@ def checked_notebook(module: str) -> Any:
     """
     from graders.exercises import MODULES
 
-    folder = modules_folder() / module
-    _refuse_strays(folder, module)
+    _refuse_strays(folder, module, OWN_FILES)
     path = folder / f"{module}.ipynb"
     notebook = read_notebook(path)
     for place, cell in enumerate(notebook.cells, start=1):
@@ -87,12 +100,12 @@ def checked_notebook(module: str) -> Any:
     return with_written_cells(notebook, MODULES[module])
 
 
-def _refuse_strays(folder: Path, module: str) -> None:
+def _refuse_strays(folder: Path, module: str, allowed: Set[str] = frozenset()) -> None:
     """Refuse files other than the notebook: nbgrader would copy them over every learner's own."""
     if not folder.exists():
         return
     strays = sorted(
-        path.name for path in folder.iterdir() if path.name not in {*LEFT_ALONE, f"{module}.ipynb"}
+        path.name for path in folder.iterdir() if path.name not in {*LEFT_ALONE, *allowed, f"{module}.ipynb"}
     )
     if strays:
         raise ClassError(

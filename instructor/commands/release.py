@@ -41,6 +41,11 @@ def run(arguments: argparse.Namespace) -> int:
         print(f"'{outcome.module}' was released already to all {outcome.kept}; their slips stay as they are.")
     else:
         print(f"Released '{outcome.module}' to {outcome.drawn} learners.")
+    handed = folder.root / "handout" / f"{outcome.module}.zip"
+    if handed.exists():
+        print(
+            f"It is a module of your own: give learners '{handed}', to be unpacked in their Wetslip folder."
+        )
     if there is not None:
         print(f"It lies in nbgrader's exchange as '{there}'.")
     return DONE
