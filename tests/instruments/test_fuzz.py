@@ -27,7 +27,7 @@ from course.instruments.rows import read_rows
 from course.instruments.slip import Slip
 from course.instruments.state import LEADS, SlipError, first_state
 
-FEW, MANY = 200, 10_000
+FEW, MANY = 150, 10_000
 DIALS = (
     "off",
     "auto V",
@@ -247,7 +247,7 @@ JSON = st.recursive(
 NAMES = sorted({name for arguments in ARGUMENTS.values() for name in arguments})
 
 
-@settings(max_examples=300, deadline=None, database=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=120, deadline=None, database=None, suppress_health_check=list(HealthCheck))
 @given(name=one(*ACTS, "jump", "note"), args=st.dictionaries(one(*NAMES), JSON, max_size=4))
 def test_whatever_an_act_is_told_it_is_done_or_refused_in_one_sentence(afloat, name, args):
     try:

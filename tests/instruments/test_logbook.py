@@ -95,6 +95,34 @@ def test_a_torn_last_line_is_set_aside_and_the_work_goes_on(wired, plan, folder)
     assert [row["n"] for row in found.rows] == list(range(1, 9))
 
 
+def test_a_process_killed_at_work_loses_nothing_it_has_written(plan, folder):
+    (folder / "plan.json").write_text(plan.canonical_json(), encoding="utf-8")
+    program = textwrap.dedent("""
+        from pathlib import Path
+        from course.boats.plan import SlipPlan
+        from course.instruments.slip import Slip
+        slip = Slip(SlipPlan.model_validate_json(Path("plan.json").read_text(encoding="utf-8")), Path())
+        while True:
+            print(slip.wait(1)["n"], flush=True)
+    """)
+    worker = subprocess.Popen([sys.executable, "-c", program], cwd=folder, stdout=subprocess.PIPE, text=True)
+    assert worker.stdout is not None
+    for line in worker.stdout:
+        if int(line) >= 25:
+            worker.kill()
+            break
+    said = [line for line in worker.stdout if line.endswith("\n")]
+    worker.wait(timeout=60)
+    worker.stdout.close()
+    slip = Slip(plan, folder)
+    slip.wait(1)
+    found = read_rows(folder / "logbook.jsonl")
+    assert [row["n"] for row in found.rows] == list(range(1, len(found.rows) + 1))
+    assert len(found.rows) > max([25, *map(int, said)])
+    assert len(found.set_aside) <= 1
+    assert not replay(Afloat(plan), found.rows).problems
+
+
 def test_a_note_is_a_row_of_its_own(wired, folder):
     wired.record()
     before = (folder / "logbook.jsonl").read_bytes()
