@@ -6,7 +6,7 @@ Whatever a learner does wrong is answered with a sentence, never a traceback.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from functools import lru_cache, wraps
 from pathlib import Path
 from typing import Any
@@ -37,11 +37,12 @@ from graders.exercise import Exercise, Field
 from graders.exercises import UnknownExercise, exercise_named
 from graders.marking import HINT_COST, mark
 from graders.marks import Mark
+from graders.own import OwnError, load_near
 from graders.parts.order import shuffled
 from graders.personal import plan_for
 from graders.task import Task
 
-SPOKEN = (SlipError, UnknownExercise, LearnerError, Unanswerable)
+SPOKEN = (SlipError, UnknownExercise, LearnerError, Unanswerable, OwnError)
 
 
 def _spoken(instead: Any) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
@@ -88,7 +89,9 @@ class _Work:
 
     def answer(self, values: Mapping[str, object]) -> Mark:
         """Write an answer down and mark it; whether it was right is kept for the learner's own progress."""
-        record_answer(self.folder, self.exercise, self.task.plan.digest, self.learner.id, values)
+        record_answer(
+            self.folder, self.exercise, self.task.plan.digest, self.learner.id, values, self.fields()
+        )
         marked = self.marked()
         right = all(part.right for part in marked.parts)
         record_result(self.folder, self.exercise, self.task.plan.digest, self.learner.id, right)
@@ -124,6 +127,7 @@ def _work(exercise: Exercise, learner: Learner, folder: Path, practice: int | No
 
 def _open(name: str, practice: int | None) -> _Work:
     folder = Path.cwd()
+    load_near(folder)
     work = _work(exercise_named(name), _learner(folder), folder, practice)
     if work.slip:
         work.slip.refresh()
@@ -195,7 +199,7 @@ def _form(work: _Work) -> Any:
         return Reply((*lines, *notices), f"{_score(marked)}, try {marked.tries}.")
 
     known = last_values(work.folder, work.exercise, work.task.plan.digest)
-    fields = [Entry(**asdict(field)) for field in work.fields()]
+    fields = [Entry(f.name, f.label, f.unit, f.kind, f.choices) for f in work.fields()]
     return AnswerForm(f"Your answer to {work.exercise.id}", fields, check_typed, initial=known)
 
 

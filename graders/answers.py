@@ -26,15 +26,21 @@ class Unanswerable(ValueError):
         self.faults = dict(faults)
 
 
-def unreadable_fields(exercise: Exercise, values: Mapping[str, object]) -> dict[str, str]:
-    """Return a sentence for each field that holds no readable answer; blanks are no fault while any field is filled."""
+def unreadable_fields(
+    exercise: Exercise, values: Mapping[str, object], shown: tuple[Field, ...] | None = None
+) -> dict[str, str]:
+    """Return a sentence for each field that holds no readable answer; blanks are no fault while any field is filled.
+
+    ``shown`` are the fields as one learner saw them, where their choices depend on the boat.
+    """
     faults: dict[str, str] = {}
-    known = {field.name for field in exercise.fields}
+    fields = exercise.fields if shown is None else shown
+    known = {field.name for field in fields}
     for stranger in sorted(set(values) - known):
         faults[stranger] = (
             f"Exercise {exercise.id} has no field {stranger!r}; it has {', '.join(sorted(known))}."
         )
-    for field in exercise.fields:
+    for field in fields:
         value = values.get(field.name)
         text = "" if value is None else str(value).strip()
         fault = _fault(field, text) if text else ""
@@ -55,6 +61,8 @@ def _fault(field: Field, text: str) -> str:
             return str(error)
     if field.kind == "text" and len(text) > LONGEST_TEXT:
         return f"it has {len(text)} letters; at most {LONGEST_TEXT} are kept"
+    if field.personal is not None:  # without the learner's own plan nobody can say
+        return ""
     if field.kind == "choice" and text not in known:
         return f"{text!r} is none of {', '.join(known)}"
     strange = [value for value in split(text) if value not in known]
@@ -66,13 +74,18 @@ def _fault(field: Field, text: str) -> str:
 
 
 def record_answer(
-    folder: Path, exercise: Exercise, slip: str, learner_id: str, values: Mapping[str, object]
+    folder: Path,
+    exercise: Exercise,
+    slip: str,
+    learner_id: str,
+    values: Mapping[str, object],
+    shown: tuple[Field, ...] | None = None,
 ) -> Row:
-    """Append one try to the answers in a module's folder and return its row.
+    """Append one try to the answers in a module's folder and return its row. ``shown``: the fields as this learner saw them.
 
     Raises Unanswerable when a field cannot be read (nothing is written then), OSError when the folder cannot be written.
     """
-    faults = unreadable_fields(exercise, values)
+    faults = unreadable_fields(exercise, values, shown)
     if faults:
         raise Unanswerable(faults)
     typed = {name: str(value) for name, value in values.items() if value is not None}

@@ -32,7 +32,8 @@ class Field:
     """One thing the learner fills in.
 
     ``choices`` are (value, words) pairs for the kinds choice, several and order; label and words may be templates. An answer
-    to several choices is the values with commas between; to an order, all values in order with commas between.
+    to several choices is the values with commas between; to an order, all values in order with commas between. ``personal`` makes
+    the choices for one learner, where they depend on the boat.
     """
 
     name: str
@@ -40,11 +41,13 @@ class Field:
     unit: str = ""
     kind: Literal["number", "choice", "several", "order", "text"] = "number"
     choices: tuple[tuple[str, str], ...] = ()
+    personal: Callable[[Task], tuple[tuple[str, str], ...]] | None = None
 
     def for_task(self, task: Task) -> Field:
         """Return the field with its words filled in for one learner."""
-        words = tuple((value, said(text, task)) for value, text in self.choices)
-        return replace(self, label=said(self.label, task), choices=words)
+        chosen = self.choices if self.personal is None else self.personal(task)
+        words = tuple((value, said(text, task)) for value, text in chosen)
+        return replace(self, label=said(self.label, task), choices=words, personal=None)
 
 
 @dataclass(frozen=True)
@@ -96,9 +99,10 @@ class Exercise:
     """One exercise of a module.
 
     ``draw`` draws the personal sheet; ``words`` are further names for the texts; ``tables`` what is given on paper; ``teaches``
-    says whether a plan teaches the point, beyond the parts' own separation; ``method`` how a good method goes on this plan;
-    ``hints`` are three steps. With ``bench`` the learner works on a slip drawn from ``family``, and ``hands`` says how it is
-    done rightly and ``examples`` how each mistake at the bench is made (both for testing the marking itself).
+    says whether a plan teaches the point, beyond the parts' own separation; ``finish`` is what is worked out once and stored
+    with the plan; ``method`` how a good method goes on this plan; ``hints`` are three steps. With ``bench`` the learner works
+    on a slip drawn from ``family``, and ``hands`` says how it is done rightly and ``examples`` how each mistake at the bench is
+    made (both for testing the marking itself).
     """
 
     id: str
@@ -114,6 +118,7 @@ class Exercise:
     words: Callable[[Task], Mapping[str, Value]] = _no_words
     tables: tuple[Callable[[Task], Table], ...] = ()
     teaches: Callable[[Task], bool] = lambda _task: True
+    finish: Callable[[Task], Mapping[str, Value]] = _no_words
     family: str = "desk"
     bench: bool = False
     instruments: tuple[str, ...] = ()
@@ -152,9 +157,8 @@ class Exercise:
                 return part.truth_of(field, task)
         raise KeyError(f"exercise {self.id} has no field {field!r}")
 
-    def fit(self, plan: SlipPlan) -> bool:
+    def fit(self, task: Task) -> bool:
         """Return whether a drawn plan has an answer that is separated from every mistake, and teaches the point."""
-        task = self.task(plan)
         return all(part.apart(task) for part in self.parts) and self.teaches(task)
 
     def judge(self, case: Case) -> tuple[PartMark, ...]:

@@ -32,7 +32,7 @@ def level(difference: Array, tolerance: Array) -> NDArray[np.int64]:
     return np.asarray(len(EDGES) + np.sign(difference).astype(np.int64) * steps)
 
 
-def _chances(shown: Array, tolerance: Array) -> Array:
+def outcome_chances(shown: Array, tolerance: Array) -> Array:
     """Return how likely each outcome is (guess, probe, level) where each guess shows some differences (guess, probe)."""
     edges = np.array([*(-edge for edge in reversed(EDGES)), *EDGES])
     spread = np.hypot(INSTRUMENT_SHARE * tolerance, SPREAD_SHARE * shown)
@@ -44,7 +44,7 @@ def _chances(shown: Array, tolerance: Array) -> Array:
 @lru_cache(maxsize=128)
 def chances(table: Table, on: frozenset[str], plugged: bool) -> Array:
     """Return how likely each outcome is (guess, probe, level) in a setting of circuits and shore lead."""
-    return _chances(table.shows(on, plugged), table.tolerance)
+    return outcome_chances(table.shows(on, plugged), table.tolerance)
 
 
 @lru_cache(maxsize=1024)
@@ -82,6 +82,12 @@ def gains(belief: Array, table: Table, chance: Array) -> Array:
         parts = np.where(joint > 1e-15, joint * np.log2(joint / outcome), 0.0)
     shares = np.bincount(groups, weights=weights).astype(np.float64)
     return np.asarray(entropy(shares) + parts.sum(axis=(0, 2)))
+
+
+@lru_cache(maxsize=2048)
+def gains_at(table: Table, belief: bytes, on: frozenset[str], plugged: bool) -> Array:
+    """Return ``gains`` in a setting, kept: hunts on boats of one kind begin alike. ``belief`` as the bytes of its array."""
+    return gains(np.frombuffer(belief), table, chances(table, on, plugged))
 
 
 @dataclass(frozen=True, eq=False)

@@ -21,7 +21,7 @@ from graders.hunt.evidence import (
     apart,
     by_group,
     chances,
-    gains,
+    gains_at,
     level,
     seen,
     trip_chances,
@@ -101,10 +101,11 @@ class _Hunter:
         """Return the measurement that tells most, for the minutes it takes unless ``free``; None when none is worth it."""
         found: tuple[float, Step] | None = None
         for on, plugged in self._unlike(settings):
-            told = gains(self.belief, self.table, chances(self.table, on, plugged))
+            told = gains_at(self.table, self.belief.tobytes(), on, plugged)
             minutes = np.array([self.cost(on, plugged, probe) for probe in self.table.probes])
             worth = told - 1e-4 * minutes if free else told / minutes
-            worth = np.where(told > WORTH_BITS, worth, -1.0)
+            safe = np.array([probe.kind != "ohm" or not on for probe in self.table.probes])
+            worth = np.where(safe & (told > WORTH_BITS), worth, -1.0)
             k = int(worth.argmax())
             if worth[k] > 0 and (found is None or worth[k] > found[0]):
                 found = (float(worth[k]), Step(on, plugged, self.table.probes[k]))
@@ -205,6 +206,7 @@ def _prove(hunter: _Hunter, plan: SlipPlan, circuits: frozenset[str]) -> None:
     found = circuits - set(plan.start.open_breakers)
     probe = Probe("hull") if Probe("hull") in hunter.table.probes else hunter.table.probes[0]
     hunter.minutes += 0 if not plan.faults else MENDING_MINUTES
+    hunter.settled = hunter.settled and not plan.faults
     hunter.minutes += hunter.cost(found, plan.start.shore_plugged, probe)
     hunter.steps.append(Step(found, plan.start.shore_plugged, probe))
 

@@ -17,11 +17,17 @@ from course.boats.afloat import Afloat, Setting
 from course.boats.datasets import load
 from course.boats.description import fleet_boat
 from course.boats.faults import Fault, candidates, grid
+from course.boats.hunts import COLLARS, REMAINING
 from course.boats.personal import middle_berth
 from course.boats.plan import SlipPlan
 from graders.hunt.probes import ADRIFT, Array, Probe, probes, readings
 
-SHARES = (0.1, 0.5, 0.9)  # of the grid of severities
+SHARES = (
+    0.0,
+    0.33,
+    0.67,
+    1.0,
+)  # of the grid of severities; half-way between two the readings are their geometric mean
 SOUND = "sound"
 
 
@@ -86,13 +92,21 @@ def effect(
     dead = readings(afloat, all_off(afloat), wanted)
     fed = frozenset(f.circuit for f in faults if f.circuit is not None)
     live, trips = dead, False
+    ohms = np.array([probe.kind == "ohm" for probe in wanted])  # taken with everything off, and no other way
+    switched = tuple(probe for probe in wanted if probe.kind != "ohm")
+
+    def seen(setting: Setting) -> Array:
+        found = dead.copy()
+        found[~ohms] = readings(afloat, setting, switched)
+        return found
+
     if fed:
         on = only(afloat, fed)
         trips = bool(afloat.trips(on))
-        live = dead if trips else readings(afloat, on, wanted)
+        live = dead if trips else seen(on)
     plugged = dead
     if plan.dock is not None or plan.neighbours:
-        plugged = readings(afloat, all_off(afloat)._replace(shore_plugged=True), wanted)
+        plugged = seen(all_off(afloat)._replace(shore_plugged=True))
     return Effect(dead, live, plugged, trips)
 
 
@@ -155,12 +169,14 @@ def _differences(found: Sequence[Effect], name: str) -> Array:
 
 
 def nominal(plan: SlipPlan) -> SlipPlan:
-    """Return the plan of the fleet's own boat of that kind, in the middle of what her marina offers."""
+    """Return the plan of the fleet's own boat of that kind, her anodes half worn, in the middle of what her marina offers."""
     marina = next(name for name, row in load("marina").items() if row["name"] == plan.berth.marina)
-    berth = middle_berth(marina).model_copy(update={"name": plan.berth.name})
-    return plan.model_copy(
-        update={"boat": fleet_boat(plan.boat.id), "berth": berth, "faults": (), "seed": "0" * 64}
-    )
+    berth = middle_berth(marina).model_copy(update={"name": ""})
+    boat = fleet_boat(plan.boat.id)
+    worn = {True: sum(COLLARS) / 2, False: sum(REMAINING) / 2}
+    anodes = tuple(a.model_copy(update={"remaining": worn[a.mounting == "collar"]}) for a in boat.anodes)
+    boat = boat.model_copy(update={"anodes": anodes})
+    return plan.model_copy(update={"boat": boat, "berth": berth, "faults": (), "seed": "0" * 64})
 
 
 def table_for(plan: SlipPlan, instruments: tuple[str, ...]) -> Table:
@@ -178,5 +194,22 @@ def _table(plan_json: str, instruments: tuple[str, ...]) -> Table:
     sound = Afloat(plan)
     readings(sound, sound.start, wanted)
     found = [effect(plan, () if g.fault is None else (g.fault,), wanted, sound) for g in known]
-    dead, live, plugged = (_differences(found, name) for name in ("dead", "live", "plugged"))
-    return Table(known, wanted, dead, live, plugged, np.array([one.trips for one in found]))
+    shown = [_differences(found, name) for name in ("dead", "live", "plugged")]
+    pairs = [k for k in range(1, len(known)) if known[k - 1].name == known[k].name]
+    dead, live, plugged = (np.concatenate([rows, _between(rows, pairs)]) for rows in shown)
+    trips = [one.trips for one in found]
+    return Table(
+        (*known, *(known[k] for k in pairs)),
+        wanted,
+        dead,
+        live,
+        plugged,
+        np.array([*trips, *(trips[k] and trips[k - 1] for k in pairs)]),
+    )
+
+
+def _between(rows: Array, pairs: Sequence[int]) -> Array:
+    """Return what lies half-way between each of some rows and the row before it."""
+    one, other = rows[list(pairs)], rows[[k - 1 for k in pairs]]
+    same = np.sign(one) == np.sign(other)
+    return np.where(same, np.sign(one) * np.sqrt(np.abs(one * other)), (one + other) / 2)

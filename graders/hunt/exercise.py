@@ -1,0 +1,181 @@
+"""A whole hunt as an exercise, from a family of hunts: diagnosis and method marked, par worked out once and kept with the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from graders.exercise import Exercise
+from graders.hands import Example, Hands
+from graders.hunt.method_part import MethodPart
+from graders.hunt.part import (
+    NOTHING,
+    STRAY,
+    DiagnosisPart,
+    par_sheet,
+    part_choices,
+    teaches,
+    true_part,
+    true_way,
+)
+from graders.hunt.walk import WET_MINUTES, reference, step, steps, switch, walk
+from graders.task import Task, Tell
+
+KIT = ("digital multimeter", "silver/silver-chloride cell", "DC clamp meter", "bilge probe")
+Act = Callable[[Hands], Mapping[str, object]]
+
+
+def _faulty(task: Task) -> bool:
+    return bool(task.plan.faults)
+
+
+def _stray(task: Task) -> bool:
+    return true_way(task.plan) in STRAY
+
+
+def _answer(**wrong: str) -> Act:
+    return lambda hands: {**walk(hands), **wrong}
+
+
+def _other_part(hands: Hands, way: str) -> str:
+    """Return a part that can have something of a way wrong with it, and has not."""
+    task = hands.task
+    part = DiagnosisPart()
+    return next(
+        value
+        for value, _ in part_choices(task)
+        if value not in (NOTHING, true_part(task.plan)) and not part.accepted(task, way, value)
+    )
+
+
+def _wrong_place(hands: Hands) -> Mapping[str, object]:
+    return {**walk(hands), "part": _other_part(hands, true_way(hands.task.plan))}
+
+
+def _as(way: str) -> Act:
+    return lambda hands: {**walk(hands), "way": way, "part": _other_part(hands, way)}
+
+
+def _search(hands: Hands, leave_out: int = 0) -> None:
+    """Go through the reference hunter's steps up to the repair, the first few left out."""
+    hands.slip.hang_cell(hands.amidships, 1.0)
+    hands.slip.wait(WET_MINUTES)
+    steps(hands, reference(hands).steps[leave_out:-1])
+
+
+def _prove(hands: Hands) -> Mapping[str, object]:
+    step(hands, reference(hands).steps[-1], settled=False)
+    return {}
+
+
+def _no_baseline(hands: Hands) -> Mapping[str, object]:
+    _search(hands, leave_out=1)
+    if _faulty(hands.task):
+        hands.slip.mend(true_part(hands.task.plan))
+    return _prove(hands)
+
+
+def _never_off(hands: Hands) -> Mapping[str, object]:
+    first, *_, proof = reference(hands).steps
+    hands.slip.hang_cell(hands.amidships, 1.0)
+    hands.slip.wait(WET_MINUTES)
+    step(hands, first)
+    if _faulty(hands.task):
+        hands.slip.mend(true_part(hands.task.plan))
+    step(hands, proof)
+    return {}
+
+
+def _remade(hands: Hands) -> Mapping[str, object]:
+    walk(hands)
+    hands.slip.mend(_other_part(hands, true_way(hands.task.plan)))
+    return _prove(hands)
+
+
+def _unproved(hands: Hands) -> Mapping[str, object]:
+    _search(hands)
+    hands.slip.mend(true_part(hands.task.plan))
+    switch(hands, reference(hands).steps[-1].on, hands.task.plan.start.shore_plugged)
+    return {}
+
+
+def _unmended(hands: Hands) -> Mapping[str, object]:
+    _search(hands)
+    return _prove(hands)
+
+
+def _slow(hands: Hands) -> Mapping[str, object]:
+    hands.slip.wait(600)
+    walk(hands)
+    return {}
+
+
+def examples(all_off: bool) -> tuple[Example, ...]:
+    """Return how each mistake of a hunt is made."""
+    found = [
+        Example("way", "nothing_called", _answer(way=NOTHING, part=NOTHING), _faulty),
+        Example("way", "something_called", _as("bond"), lambda task: not _faulty(task)),
+        Example("way", "stray_called_galvanic", _as("anode"), _stray),
+        Example("before", "no_baseline", _no_baseline),
+        Example("repair", "harmful_change", _remade),
+        Example("repair", "not_mended", _unmended, _faulty),
+        Example("repair", "premature_repair", _never_off, _premature),
+        Example("after", "repair_not_verified", _unproved, _faulty),
+        Example("time", "slow", _slow),
+    ]
+    return (*found, *([Example("off", "never_all_off", _never_off)] if all_off else []))
+
+
+def _premature(task: Task) -> bool:
+    """One look is enough only where a breaker has opened by itself."""
+    return _faulty(task) and _stray(task) and getattr(task.plan.faults[0], "path", "poor") == "poor"
+
+
+def hunt_exercise(
+    name: str,
+    module: str,
+    title: str,
+    objectives: tuple[str, ...],
+    prompt: Tell,
+    hints: tuple[Tell, Tell, Tell],
+    family: str = "stray_hunt",
+    all_off: bool = True,
+    points: float = 6.0,
+    **more: Any,
+) -> Exercise:
+    """Return a hunt over a family of ``course.boats.hunts``; ``more`` are further fields of the exercise."""
+    return Exercise(
+        id=name,
+        module=module,
+        title=title,
+        kind="hunt",
+        objectives=objectives,
+        prompt=prompt,
+        parts=(DiagnosisPart(points), MethodPart(all_off)),
+        method=method,
+        hints=hints,
+        teaches=teaches,
+        finish=par_sheet,
+        family=family,
+        bench=True,
+        instruments=KIT,
+        hands=walk,
+        examples=examples(all_off),
+        **more,
+    )
+
+
+def method(task: Task) -> tuple[str, ...]:
+    """Return how a good hunt goes on this boat."""
+    fault = next(iter(task.plan.faults), None)
+    ends = (
+        ("Nothing is wrong: every reading is where a sound boat's is.",)
+        if fault is None
+        else (f"What is wrong: {fault.title}. To put it right: {fault.mend}.", *fault.traces)
+    )
+    return (
+        "Read her as she was found, before anything is switched; then everything off, wait, and read again.",
+        "If that changed nothing, no battery is at work: look at bonds, anodes and metals. If it did, one circuit at a time, or by halves.",
+        *ends,
+        f"Par: {task.number('par_minutes'):.0f} minutes, {task.number('par_measurements'):.0f} readings.",
+    )

@@ -1,0 +1,177 @@
+"""How a hunt was gone about, step by step: the baseline, everything off, the right repair, its proof, and the time it took."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from course.instruments.mendable import mendable
+from graders.case import Case
+from graders.exercise import Field
+from graders.hunt.part import NOTHING, score_of, true_part
+from graders.hunt.score import HuntScore
+from graders.marks import PartMark
+from graders.mistake import Mistake
+from graders.task import Task
+
+METHOD_MISTAKES = (
+    "no_baseline",
+    "never_all_off",
+    "not_mended",
+    "harmful_change",
+    "premature_repair",
+    "repair_not_verified",
+    "slow",
+)
+GENTLE = 0.8  # of par: no sentence about time above it
+
+
+@dataclass(frozen=True)
+class MethodPart:
+    """Five steps of a hunt, a point or two each. ``all_off`` is marked only where circuits are to be switched."""
+
+    all_off: bool = True
+    before_points: float = 1.0
+    off_points: float = 1.0
+    repair_points: float = 2.0
+    after_points: float = 1.0
+    time_points: float = 2.0
+
+    @property
+    def fields(self) -> tuple[Field, ...]:
+        """Return none: the logbook is what is marked."""
+        return ()
+
+    @property
+    def out_of(self) -> float:
+        """Return the points."""
+        off = self.off_points if self.all_off else 0.0
+        return self.before_points + off + self.repair_points + self.after_points + self.time_points
+
+    @property
+    def mistakes(self) -> tuple[str, ...]:
+        """Return the names of the mistakes."""
+        return tuple(name for name in METHOD_MISTAKES if self.all_off or name != "never_all_off")
+
+    def truth_of(self, field: str, task: Task) -> str:
+        """Raise KeyError: it has no field."""
+        raise KeyError(field)
+
+    def apart(self, task: Task) -> bool:
+        """Return True."""
+        return True
+
+    def right(self, task: Task) -> Mapping[str, str]:
+        """Return nothing: it is done at the bench."""
+        return {}
+
+    def examples(self, task: Task) -> Mapping[str, Mapping[str, str]]:
+        """Return nothing: the exercise's ``examples`` make them."""
+        return {}
+
+    def judge(self, case: Case) -> tuple[PartMark, ...]:
+        """Return the marks of the steps."""
+        found = score_of(case)
+        steps = [
+            _mark("before", "Read before anything was changed", self.before_points, _before(found)),
+            *(
+                [_mark("off", "Everything off, and read", self.off_points, _off(found))]
+                if self.all_off
+                else []
+            ),
+            _mark("repair", "The repair", self.repair_points, _repair(case, found)),
+            _mark("after", "The repair proved", self.after_points, _after(case, found)),
+            self._time(case, found),
+        ]
+        return tuple(steps)
+
+    def _time(self, case: Case, found: HuntScore) -> PartMark:
+        title, own, least = "Time and measurements against par", found.minutes, found.par_minutes
+        given = f"{own} minutes, {len(case.taken)} readings"
+        if not own or not found.evidence:
+            none = "No reading of this boat is in the logbook, so there is no hunt to time."
+            return PartMark("time", title, 0.0, self.time_points, None, "slow", none)
+        points = round(self.time_points * found.efficiency, 2)
+        says = f"Par on this boat is {least} minutes and {case.task.number('par_measurements'):.0f} readings; you took {own} minutes."
+        if found.redundant:
+            rows = ", ".join(str(ordinal) for ordinal in found.redundant[:6])
+            says += (
+                f" What these rows of your logbook showed was already known before they were taken: {rows}."
+            )
+        if points >= self.time_points:
+            return PartMark("time", title, self.time_points, self.time_points, given, None, says)
+        return PartMark("time", title, points, self.time_points, given, "slow", says)
+
+
+def _mark(part: str, title: str, out_of: float, judged: tuple[Mistake | None, float, str]) -> PartMark:
+    mistake, share, right = judged
+    if mistake is None:
+        return PartMark(part, title, out_of, out_of, None, None, right)
+    return PartMark(part, title, round(out_of * share, 2), out_of, None, mistake.name, mistake.sentence)
+
+
+Judged = tuple[Mistake | None, float, str]
+
+
+def _before(found: HuntScore) -> Judged:
+    if found.before:
+        return (
+            None,
+            1.0,
+            "You read her as she was found, so that every later reading has something to be held against.",
+        )
+    says = "Nothing was recorded before the first switch or repair: without her reading as found, no later one tells what changed."
+    return Mistake("no_baseline", says), 0.0, ""
+
+
+def _off(found: HuntScore) -> Judged:
+    if found.all_off:
+        return None, 1.0, "With everything off, what is left is not the battery's doing."
+    says = (
+        "Some circuit was always on. Everything off comes first: only then is it plain whether a current from the battery is at "
+        "work at all."
+    )
+    return Mistake("never_all_off", says), 0.0, ""
+
+
+def _repair(case: Case, found: HuntScore) -> Judged:
+    part, named = true_part(case.task.plan), mendable(case.task.plan)
+    if found.harmful:
+        share = 0.5 if part in found.mended else 0.0
+        return (
+            Mistake("harmful_change", f"Done to her that should not have been: {'; '.join(found.harmful)}."),
+            share,
+            "",
+        )
+    if part == NOTHING:
+        return (
+            (None, 1.0, "Nothing needed mending, and nothing was.")
+            if found.evidence
+            else (_UNMENDED, 0.0, "")
+        )
+    if part not in found.mended:
+        return _UNMENDED, 0.0, ""
+    if found.rival:
+        says = f"You mended the right part, but before it was sure: {found.rival} was still possible by what you had measured."
+        return Mistake("premature_repair", says), 0.5, ""
+    return None, 1.0, f"You mended what was wrong once it was sure: {named.get(part, part)}."
+
+
+_UNMENDED = Mistake("not_mended", "What is wrong with her is not put right.")
+
+
+def _after(case: Case, found: HuntScore) -> Judged:
+    if true_part(case.task.plan) == NOTHING and not found.mended:
+        ready = bool(found.evidence) and not found.harmful
+        return (None, 1.0, "She lies as she was found.") if ready else (_UNPROVED, 0.0, "")
+    return (
+        (None, 1.0, "Everything back as found, and a reading that proves it.")
+        if found.after
+        else (_UNPROVED, 0.0, "")
+    )
+
+
+_UNPROVED = Mistake(
+    "repair_not_verified",
+    "There is no reading after the repair with everything switched back as she was found. A repair that was not proved is a guess.",
+)
