@@ -56,7 +56,7 @@ def logbook_html(rows: Sequence[Mapping[str, Any]]) -> str:
     # the byte-order mark tells spreadsheets that the text is utf-8
     data = base64.b64encode(("\ufeff" + logbook_csv(rows)).encode("utf-8")).decode("ascii")
     return (
-        '<div class="wetslip ws-log"><div class="ws-scroll" tabindex="0" role="region" aria-label="logbook">'
+        '<div class="wetslip ws-log"><div class="ws-scroll" tabindex="0" role="group" aria-label="logbook">'
         "<table><caption>Logbook, newest row first</caption>"
         '<thead><tr><th scope="col" class="ws-number">row</th><th scope="col" class="ws-number">minute</th>'
         '<th scope="col">what</th><th scope="col">text</th>'

@@ -712,7 +712,7 @@ function meterOf(view, uid, send) {
   const jacks = make("ul", { class: "ws-jacks", "aria-label": "jacks" }, ...view.meter.jacks.map((jack) =>
     make("li", {}, make("b", {}, jack), JACK_WORDS[jack] ?? "", make("span", { class: "ws-hole", style: "display:block", "data-jack": jack }))));
   const dial = dialOf(view, uid, send);
-  const node = make("section", { class: `ws-meter${analogue ? " ws-with-needle" : ""}`, "aria-label": `${view.meter.kind ?? "digital"} meter` },
+  const node = make("div", { role: "group", class: `ws-meter${analogue ? " ws-with-needle" : ""}`, "aria-label": `${view.meter.kind ?? "digital"} meter` },
     make("div", { class: "ws-face" }, make("div", { class: "ws-screen" }, ...(analogue ? [analogue.node] : []), digital, state), jacks), dial.node);
   const show = (text, itsUnit, words, fraction) => {
     number.textContent = text || "\u00a0"; unit.textContent = unitWords(itsUnit); state.textContent = words;
@@ -764,7 +764,7 @@ function inHand(view, uid, send) {
   const meters = (view.meters ?? []).length > 1 ? chooser("Meter", `${uid}-meter`, view.meters.map((m) => [m.id, m.label]), (meter) => send("take_meter", { meter })) : null;
   const waits = WAITS.map((minutes) => button(String(minutes), () => send("wait", { minutes }), { "aria-label": `wait ${minutes} ${minutes === 1 ? "minute" : "minutes"}` }));
   const nulling = button("Touch the clips together and null", () => send("null_leads", {}), { hidden: true }), fuse = button("The fuse is blown: put in a new one", () => send("change_fuse", {}), { hidden: true });
-  const node = make("section", { class: "ws-hand", "aria-label": "in hand" }, ...(meters ? [meters.node] : []), leads.node,
+  const node = make("div", { role: "group", class: "ws-hand", "aria-label": "in hand" }, ...(meters ? [meters.node] : []), leads.node,
     make("div", { class: "ws-row ws-wait", role: "group", "aria-label": "wait, minutes" }, make("span", {}, "Wait"), ...waits, make("span", {}, "min"), clock),
     make("div", { class: "ws-row" }, button("Record reading", () => send("record", {}), { class: "ws-main" }), nulling, fuse), said);
   return { node, say: (sentence) => { said.textContent = sentence; }, update(now) {
@@ -861,7 +861,7 @@ function panelOf(view, uid, send) {
     return { id: item.id, word, node, ahead: feedsBattery(item) };
   });
   const notes = view.breakers.filter((item) => item.note).map((item) => make("li", {}, `${capital(item.label)}: ${item.note}.`));
-  const board = (title, list) => (list.length ? [make("h4", {}, title), make("div", { class: "ws-board" }, ...list.map((row) => row.node))] : []);
+  const board = (title, list) => (list.length ? [make("p", { class: "ws-quiet ws-board-title" }, title), make("div", { class: "ws-board" }, ...list.map((row) => row.node))] : []);
   const ahead = rows.filter((row) => row.ahead);
   const node = make("fieldset", { class: "ws-set ws-panel" }, make("legend", {}, "Breakers and switches"), make("div", { class: "ws-row" }, ...head),
     ...board(ahead.length ? "Fed through the battery switch" : "Circuits", rows.filter((row) => !row.ahead)), ...board("Fed ahead of the battery switch", ahead),
@@ -974,7 +974,7 @@ function render({ model, el }) {
   const look = make("div", { class: "ws-look-row", hidden: true }, looking, make("label", { for: `${uid}-look` }, "Show the potential of the water and the way of the current"), lookSaid);
   const stage = make("div", { class: "ws-stage" }, benchBand, boat);
   const words = make("ul", { id: `${uid}-words` });
-  const root = make("div", { class: "wetslip", role: "region", "aria-label": "boat and bench", "data-lm-suppress-shortcuts": "true" },
+  const root = make("div", { class: "wetslip", role: "region", "aria-label": view.exercise ? `boat and bench, exercise ${view.exercise}` : "boat and bench", "data-lm-suppress-shortcuts": "true" },
     make("header", {}, heading, berth), stage, look, below, live,
     make("span", { class: "ws-unseen", id: `${uid}-name` }, "the boat cut open along its length, afloat"),
     make("span", { class: "ws-unseen", id: `${uid}-cellhelp` }, "Arrow keys move the cell 0.10 metres, with Shift 0.01 metres."),
