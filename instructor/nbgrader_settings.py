@@ -8,6 +8,7 @@ from typing import Any
 import nbgrader
 
 from instructor.layout import LEARNERS_FILES, SECRET, TIMESTAMP
+from instructor.written import STUB
 
 TEMPLATES = Path(__file__).parent / "templates" / "nbconvert"
 FORMGRADERS_TEMPLATES = Path(nbgrader.__file__).parent / "server_extensions" / "formgrader" / "templates"
@@ -36,6 +37,7 @@ def apply(config: Any, config_file: str) -> None:
         "nbgrader.preprocessors.SaveAutoGrades",
         "nbgrader.preprocessors.CheckCellMetadata",
     ]
+    config.ClearSolutions.text_stub = STUB
     modules = sorted(path.name for path in (root / "source").glob("*") if path.is_dir())
     config.Autograde.exclude_overwriting = {
         module: [*LEARNERS_FILES, TIMESTAMP, SECRET] for module in modules

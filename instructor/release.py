@@ -24,7 +24,7 @@ from instructor.released import (
     write_released,
 )
 from instructor.roster import Learner, read_roster
-from instructor.written import with_written_cells
+from instructor.written import STUB, with_written_cells
 
 LEFT_ALONE = {".ipynb_checkpoints", "__pycache__", ".DS_Store"}  # nbgrader leaves these, or they never travel
 
@@ -157,9 +157,12 @@ def _generate(folder: ClassFolder, module: str) -> None:
     from nbgrader.converters import GenerateAssignment
     from nbgrader.coursedir import CourseDirectory
     from nbgrader.utils import capture_log
+    from traitlets.config import Config
 
     directory = CourseDirectory(root=str(folder.root), db_url=folder.database_url, assignment_id=module)
-    converter = GenerateAssignment(coursedir=directory)
+    converter = GenerateAssignment(
+        coursedir=directory, config=Config({"ClearSolutions": {"text_stub": STUB}})
+    )
     converter.force = True
     outcome = capture_log(converter)
     if not outcome["success"]:

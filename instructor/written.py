@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from graders.marks import Mark, PartMark
 
 PREFIX = "written-"
+STUB = (
+    "What you write into the form above is read here by your instructor, who marks it. There is nothing to write in "
+    "this cell."
+)
 
 
 @dataclass(frozen=True)
@@ -32,13 +36,13 @@ def written_id(exercise: str, part: str) -> str:
     return f"{PREFIX}{exercise.replace('.', '-')}-{part}"
 
 
-def written_parts(exercise: Exercise) -> Iterator[tuple[str, str, float]]:
-    """Yield field, label and points of each part that a person marks."""
+def written_parts(exercise: Exercise) -> Iterator[tuple[str, float]]:
+    """Yield field and points of each part that a person marks."""
     for part in exercise.parts:
         points = float(getattr(part, "by_hand", 0.0))
         if points > 0:
             for field in part.fields:
-                yield field.name, field.label, points
+                yield field.name, points
 
 
 def with_written_cells(notebook: Any, exercises: tuple[Exercise, ...]) -> Any:
@@ -54,7 +58,7 @@ def with_written_cells(notebook: Any, exercises: tuple[Exercise, ...]) -> Any:
     return notebook
 
 
-def _cell(exercise: str, part: str, _label: str, points: float) -> Any:
+def _cell(exercise: str, part: str, points: float) -> Any:
     from nbformat import from_dict
 
     name = written_id(exercise, part)
@@ -62,11 +66,7 @@ def _cell(exercise: str, part: str, _label: str, points: float) -> Any:
         "cell_type": "markdown", "grade": True, "grade_id": name, "locked": False, "points": points,
         "schema_version": 3, "solution": True, "task": False,
     }  # fmt: skip
-    source = (
-        f"What you write into the form of {exercise} is read here by your instructor, who marks it out of "
-        f"{points:g}. There is nothing to write in this cell."
-    )
-    return from_dict({"cell_type": "markdown", "id": name, "metadata": {"nbgrader": tag}, "source": source})
+    return from_dict({"cell_type": "markdown", "id": name, "metadata": {"nbgrader": tag}, "source": STUB})
 
 
 def written_marks(marks: Iterable[Mark]) -> dict[str, PartMark]:
