@@ -70,6 +70,11 @@ def metal_body(part: Metal) -> Body:
     return Body(part.id, part.metal, area * part.bare_fraction, radius, resistance, place)
 
 
+def paint_ohm(part: Anode, resistance: float) -> float:
+    """Return what paint adds to an anode's own resistance: what is bare is as a smaller anode of the same shape (declared)."""
+    return resistance * ((1.0 - part.painted_fraction) ** -0.5 - 1.0)
+
+
 def anode_body(part: Anode) -> Body:
     """Return an anode as a patch: its wet area goes as the 2/3 power of the mass left, its length scale as the 1/3."""
     scale = part.remaining ** (2 / 3)
@@ -85,6 +90,7 @@ def anode_body(part: Anode) -> Body:
         area = math.pi * part.width_m * part.length_m * scale
         resistance = sphere_resistance(math.sqrt(area / (4 * math.pi)), 1.0)
     bare = area * (1.0 - part.painted_fraction)
+    resistance += paint_ohm(part, resistance)
     return Body(part.id, part.alloy, bare, _as_sphere(resistance), resistance, _xyz(part.place))
 
 

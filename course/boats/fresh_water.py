@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from course.boats.boat_panels import Pool, pool_of
-from course.boats.bodies import Body
+from course.boats.bodies import Body, anode_body, paint_ohm
 from course.boats.description import Boat
 from course.boats.plan import Berth
 from course.engine import transfer_matrix, transfer_to_points
@@ -94,12 +94,18 @@ def fresh_field(boat: Boat, bodies: tuple[Body, ...], berth: Berth) -> FreshFiel
     places = np.array([body.place for body in others]).reshape(-1, 3)
     radii = np.array([body.radius for body in others])
     bed = (berth.depth_m, berth.bed_reflection)
-    transfer = own
+    painted = {a.id: a for a in boat.anodes if a.painted_fraction}
+    plain = {k: a.model_copy(update={"painted_fraction": 0.0}) for k, a in painted.items()}
+    extra = [
+        paint_ohm(painted[m], anode_body(plain[m]).self_resistance) if m in painted else 0.0
+        for m in pool.metals
+    ]
+    transfer = own + np.diag(extra)
     if others:
         alone = np.array([body.self_resistance for body in others])
         across = pool.to_points(places) @ spread
         apart = transfer_matrix(places, alone, radii, *bed)
-        transfer = np.block([[own, across.T], [across, apart]])
+        transfer = np.block([[transfer, across.T], [across, apart]])
     order = tuple(names.index(body.id) for body in bodies)
     chosen = transfer[np.ix_(order, order)]
     return FreshField(pool, chosen, spread, order, (places, radii, *bed))

@@ -118,7 +118,8 @@ class NeighbourLeak(Fault):
 
     @classmethod
     def of(cls, boat: Boat, neighbours: tuple[Neighbour, ...]) -> tuple[Fault, ...]:
-        """Return it for each neighbour, where this boat can be plugged in."""
-        if boat.shore is None or boat.shore.arrangement == "none":
+        """Return it for each neighbour with a safety earth, where this boat has one as well: a transformer keeps it out."""
+        joined = ("plain", "isolator")
+        if boat.shore is None or boat.shore.arrangement not in joined:
             return ()
-        return tuple(cls.at(boat, n.id, label=n.label) for n in neighbours)
+        return tuple(cls.at(boat, n.id, label=n.label) for n in neighbours if n.arrangement in joined)
