@@ -9,12 +9,50 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from course.face import ask, bench, check, exercise, hint, record, slip
+    from course.panels.kit import (
+        anode_sizing,
+        bonding_survey,
+        couple_explorer,
+        crevice_explorer,
+        glossary,
+        isolator_explorer,
+        loss_calculator,
+        marina_view,
+        metal_chooser,
+        season_player,
+    )
 
 __version__ = "0.1.0"
-__all__ = ["ask", "bench", "check", "exercise", "hint", "record", "slip"]
+PANELS = [
+    "anode_sizing", "bonding_survey", "couple_explorer", "crevice_explorer", "glossary", "isolator_explorer",
+    "loss_calculator", "marina_view", "metal_chooser", "season_player",
+]  # fmt: skip
+__all__ = [
+    "anode_sizing",
+    "ask",
+    "bench",
+    "bonding_survey",
+    "check",
+    "couple_explorer",
+    "crevice_explorer",
+    "exercise",
+    "glossary",
+    "hint",
+    "isolator_explorer",
+    "loss_calculator",
+    "marina_view",
+    "metal_chooser",
+    "record",
+    "season_player",
+    "slip",
+]
 
 
 def __getattr__(name: str) -> Any:
+    if name in PANELS:
+        from course.panels import kit
+
+        return getattr(kit, name)
     if name in __all__:
         from course import face
 

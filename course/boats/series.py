@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from course.boats.afloat import kinetics_of
 from course.boats.datasets import load, row
 from course.boats.waters import water_named
-from course.engine.couple import couple, drawn_law, rest_bands
+from course.engine.adjust import repeated
+from course.engine.couple import couple, drawn_law, joined, rest_bands
 from course.engine.earthing import compact_resistance
 from course.engine.faraday import penetration_mm_per_year
 from course.engine.uncertainty import Band, band, draws
@@ -142,9 +143,14 @@ def curve(metal: str, water: str, area: float, low: float, high: float, points: 
 @lru_cache(maxsize=64)
 def loss_by_ratio(water: str, metals: tuple[str, str], area: float, apart: bool = True) -> tuple[Array, Band]:
     """Return area ratios (k,), second metal over first, and the first metal's loss [mm/yr] (k,) at each, its area kept."""
-    ratios = np.geomspace(1e-3, 1e3, 19)
-    found = [pair(water, metals, (area, area * float(ratio)), apart) for ratio in ratios]
-    losses = [(p.loss if p.suffers == metals[0] else p.spared_loss) for p in found]
-    return ratios, Band(
-        *(np.array([getattr(one, end) for one in losses]) for end in ("low", "middle", "high"))
-    )
+    bath, ratios = water_named(water), np.geomspace(1e-3, 1e3, 19)
+    drawn = draws(2, DRAWS)
+    every = np.tile(np.arange(DRAWS), ratios.size)  # all draws at the first ratio, then at the next
+    laws = [repeated(drawn_law(kinetics_of(name), bath, drawn[:, k]), every) for k, name in enumerate(metals)]
+    ohms = [
+        sum(compact_resistance(a, bath.conductivity) for a in (area, area * r)) if apart else 0.0
+        for r in ratios.tolist()
+    ]
+    there = np.repeat(area * ratios, DRAWS)
+    found = joined(laws[0], laws[1], np.full(there.size, area), there, np.repeat(ohms, DRAWS))
+    return ratios, _eaten(metals[0], found.loss_a.reshape(ratios.size, DRAWS).T)

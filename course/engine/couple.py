@@ -10,17 +10,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from course.engine.adjust import adjusted, repeated
 from course.engine.electrode import Law, law
-from course.engine.errors import Array, require
+from course.engine.errors import Array, require_array
 from course.engine.kinetics import Kinetics
 from course.engine.uncertainty import Band, Spread, band, draws
 from course.engine.water import Water
 
 LOW, HIGH = -4.0, 4.0  # V SHE
-HALVINGS = 46  # 8 V to 1e-13 V
+HALVINGS = 42  # 8 V to 2e-12 V
 
 
 def balanced(rising: Callable[[Array], Array], size: int) -> Array:
@@ -82,27 +82,30 @@ class Couple:
     alone_b: Array
 
 
-def joined(law_a: Law, law_b: Law, area_a: float, area_b: float, resistance: float = 0.0) -> Couple:
+def joined(
+    law_a: Law, law_b: Law, area_a: ArrayLike, area_b: ArrayLike, resistance: ArrayLike = 0.0
+) -> Couple:
     """Join `area_a` and `area_b` [m2, 1e-9 to 1e6] of two metals through `resistance` [ohm, 0 to 1e9] of water and wire.
 
-    law_a, law_b: n draws each. With current I from a: E_b = E_a + R I; the sum of all currents is zero. Raises OutOfRange.
+    law_a, law_b: n draws each; areas and resistance: one number for all, or (n,).
+    With current I from a: E_b = E_a + R I; the sum of all currents is zero. Raises OutOfRange.
     """
-    require("area of the first metal", area_a, "m2", 1e-9, 1e6)
-    require("area of the second metal", area_b, "m2", 1e-9, 1e6)
-    require("resistance between the metals", resistance, "ohm", 0.0, 1e9)
+    first = require_array("area of the first metal", area_a, "m2", 1e-9, 1e6)
+    second = require_array("area of the second metal", area_b, "m2", 1e-9, 1e6)
+    between = require_array("resistance between the metals", resistance, "ohm", 0.0, 1e9)
 
     def other(at: Array) -> Array:
         # a current that no law could give stands far outside; the ends keep exponentials finite
-        return np.clip(at + resistance * area_a * law_a.evaluate(at)[0], -20.0, 20.0)
+        return np.clip(at + between * first * law_a.evaluate(at)[0], -20.0, 20.0)
 
     def total(at: Array) -> Array:
-        return np.asarray(area_a * law_a.evaluate(at)[0] + area_b * law_b.evaluate(other(at))[0])
+        return np.asarray(first * law_a.evaluate(at)[0] + second * law_b.evaluate(other(at))[0])
 
     at = balanced(total, law_a.size)
     there = other(at)
     rest_a, rest_b = rest_potentials(law_a), rest_potentials(law_b)
     return Couple(
-        at, there, np.asarray(area_a * law_a.evaluate(at)[0]),
+        at, there, np.asarray(first * law_a.evaluate(at)[0]),
         law_a.dissolution(at), law_b.dissolution(there),
         rest_a, rest_b, law_a.dissolution(rest_a), law_b.dissolution(rest_b),
     )  # fmt: skip
