@@ -38,18 +38,26 @@ def _answer(**wrong: str) -> Act:
 
 
 def _other_part(hands: Hands, way: str) -> str:
-    """Return a part that can have something of a way wrong with it, and has not."""
-    task = hands.task
-    part = DiagnosisPart()
-    return next(
-        value
-        for value, _ in part_choices(task)
-        if value not in (NOTHING, true_part(task.plan)) and not part.accepted(task, way, value)
-    )
+    """Return a part that could have something of a way wrong with it, and has not."""
+    task, diagnosis = hands.task, DiagnosisPart()
+    fits = [value for value, _ in part_choices(task) if diagnosis.possible(task, way, value)]
+    return next(value for value in fits if not diagnosis.accepted(task, way, value))
+
+
+def _sound_part(hands: Hands) -> str:
+    """Return a part that nothing is wrong with."""
+    parts = (value for value, _ in part_choices(hands.task))
+    return next(part for part in parts if part not in (NOTHING, true_part(hands.task.plan)))
 
 
 def _wrong_place(hands: Hands) -> Mapping[str, object]:
     return {**walk(hands), "part": _other_part(hands, true_way(hands.task.plan))}
+
+
+def _has_other(task: Task) -> bool:
+    way, diagnosis = true_way(task.plan), DiagnosisPart()
+    parts = [value for value, _ in part_choices(task) if diagnosis.possible(task, way, value)]
+    return _faulty(task) and any(not diagnosis.accepted(task, way, value) for value in parts)
 
 
 def _as(way: str) -> Act:
@@ -88,7 +96,7 @@ def _never_off(hands: Hands) -> Mapping[str, object]:
 
 def _remade(hands: Hands) -> Mapping[str, object]:
     walk(hands)
-    hands.slip.mend(_other_part(hands, true_way(hands.task.plan)))
+    hands.slip.mend(_sound_part(hands))
     return _prove(hands)
 
 
@@ -116,6 +124,11 @@ def examples(all_off: bool) -> tuple[Example, ...]:
         Example("way", "nothing_called", _answer(way=NOTHING, part=NOTHING), _faulty),
         Example("way", "something_called", _as("bond"), lambda task: not _faulty(task)),
         Example("way", "stray_called_galvanic", _as("anode"), _stray),
+        Example("way", "wrong_circuit", _wrong_place, lambda task: _stray(task) and _has_other(task)),
+        Example("way", "wrong_part", _wrong_place, lambda task: not _stray(task) and _has_other(task)),
+        Example(
+            "way", "galvanic_called_stray", _as("onto_metal"), lambda task: _faulty(task) and not _stray(task)
+        ),
         Example("before", "no_baseline", _no_baseline),
         Example("repair", "harmful_change", _remade),
         Example("repair", "not_mended", _unmended, _faulty),

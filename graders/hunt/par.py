@@ -31,7 +31,7 @@ from graders.hunt.table import SOUND, Table, effect, table_for
 
 Style = Literal["free", "one at a time", "by halves"]
 SURE = 0.98  # of belief in one group and what cannot be told from it
-WORTH_BITS = 0.01
+WORTH_BITS = 0.03
 MOST_MEASUREMENTS = 40
 MENDING_MINUTES = 30
 

@@ -147,6 +147,10 @@ class DiagnosisPart:
         """Return nothing: how a hunt goes wrong is for the exercise's ``examples``."""
         return {}
 
+    def possible(self, task: Task, way: str, part: str) -> bool:
+        """Return whether a part of this boat can have something of a way wrong with it."""
+        return bool(_named(table_of(task), way, part).any())
+
     def accepted(self, task: Task, way: str, part: str) -> bool:
         """Return whether an answer is the truth, or cannot be told from it on this boat."""
         if (way, part) == (true_way(task.plan), true_part(task.plan)):

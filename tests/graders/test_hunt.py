@@ -1,0 +1,113 @@
+"""Hunts: what the reference hunter finds, what it takes, and how a learner's hunt is scored.
+
+Outside: the four figures of a hunt's score card (problem verified before, repair verified after, harmful changes, right) are those
+of the tutored troubleshooters in the published trial named in the design; efficiency and its cap are ours.
+"""
+
+from __future__ import annotations
+
+import itertools
+
+import numpy as np
+import pytest
+
+from course.boats.personal import draw_plan
+from graders.hunt.evidence import EDGES, level, outcome_chances
+from graders.hunt.exercise import hunt_exercise
+from graders.hunt.par import hunt, par, shown_by
+from graders.hunt.part import INSTRUMENTS, NOTHING, WAYS, part_choices, way_of
+from graders.hunt.quality import quality
+from graders.hunt.table import SOUND, table_for
+from graders.trial import mistakes, right
+
+BOAT = "pale_whimbrel"  # few metals: her table is made quickly
+HUNT = hunt_exercise(
+    "07.9", "07_x", "A hunt", ("07.x",), "Find what is wrong aboard {boat}.", ("a", "b", "c"), "stray_hunt"
+)
+
+
+def drawn(wanted):
+    """The first plan of the hunt on the boat, accepted, that is as wanted."""
+    plans = (draw_plan("stray_hunt", HUNT.id, f"{k:064x}") for k in itertools.count())
+    return next(plan for plan in plans if plan.boat.id == BOAT and wanted(plan))
+
+
+@pytest.fixture(scope="module")
+def faulty():
+    plan = drawn(lambda plan: plan.faults and plan.faults[0].path == "poor")
+    task = HUNT.task(plan)
+    assert HUNT.fit(task)
+    return HUNT.task(plan.model_copy(update={"sheet": dict(HUNT.finish(task))}))
+
+
+@pytest.fixture(scope="module")
+def sound():
+    plan = drawn(lambda plan: not plan.faults)
+    return HUNT.task(plan.model_copy(update={"sheet": dict(HUNT.finish(HUNT.task(plan)))}))
+
+
+def test_outcomes_are_likely_where_they_fall_and_add_up_to_one():
+    tolerance = np.array([4.0])
+    for difference in (-500.0, -9.0, 0.0, 3.0, 27.0, 900.0):
+        chances = outcome_chances(np.array([[difference]]), tolerance)[0, 0]
+        assert chances.sum() == pytest.approx(1.0)
+        assert abs(int(chances.argmax()) - int(level(np.array([difference]), tolerance)[0])) <= 1
+    assert level(np.array([0.0]), tolerance)[0] == len(EDGES)
+
+
+def test_a_table_begins_with_the_sound_boat_and_nothing_differs_there(faulty):
+    table = table_for(faulty.plan, INSTRUMENTS)
+    assert table.guesses[0].name == SOUND
+    assert not table.dead[0].any()
+    assert not table.live[0].any()
+    assert table.prior.sum() == pytest.approx(1.0)
+
+
+def test_every_kind_of_fault_has_a_way_it_is_named_by(faulty):
+    table = table_for(faulty.plan, INSTRUMENTS)
+    kinds = {guess.fault.kind for guess in table.guesses if guess.fault is not None}
+    assert {kind: way_of(kind) for kind in kinds if kind not in sum((k for _, k in WAYS.values()), ())} == {}
+    parts = [part for part, _ in part_choices(faulty)]
+    assert parts[0] == NOTHING
+    assert faulty.plan.faults[0].part in parts
+
+
+def test_the_reference_hunter_finds_it_and_is_the_same_twice(faulty):
+    first, again = (hunt(faulty.plan, INSTRUMENTS) for _ in range(2))
+    assert first == again
+    assert first.right
+    assert first.measurements <= 8
+    slow = par(faulty.plan, INSTRUMENTS)
+    assert slow.right
+    assert slow.measurements >= first.measurements
+    assert shown_by(faulty.plan, table_for(faulty.plan, INSTRUMENTS)).circuits
+
+
+def test_the_reference_hunt_done_at_the_bench_earns_all_points(faulty, sound):
+    for task in (faulty, sound):
+        done = right(task)
+        assert [(part.part, part.mistake, part.reason) for part in done.mark.parts if not part.right] == []
+        assert done.mark.points == HUNT.points
+
+
+def test_each_mistake_of_a_hunt_is_recognised(faulty):
+    made = list(mistakes(faulty))
+    assert [(one.mistake, one.told.mistake, one.told.reason) for one in made if not one.recognised] == []
+    assert {"nothing_called", "no_baseline", "never_all_off", "premature_repair", "slow"} <= {
+        one.mistake for one in made
+    }
+    said = next(one.told.reason for one in made if one.mistake == "nothing_called")
+    assert "of your logbook speaks against it" in said
+
+
+def test_a_sound_boat_that_is_called_faulty_is_said_so(sound):
+    (called,) = [one for one in mistakes(sound) if one.mistake == "something_called"]
+    assert called.recognised
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("family", ["stray_hunt", "bond_hunt", "any_hunt"])
+def test_the_reference_hunter_is_as_good_as_asked(family):
+    found = quality(family, 200)
+    assert found.right >= 0.99, found.wrong
+    assert found.median <= 5
