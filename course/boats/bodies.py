@@ -72,7 +72,7 @@ def metal_body(part: Metal) -> Body:
 
 def paint_ohm(part: Anode, resistance: float) -> float:
     """Return what paint adds to an anode's own resistance: what is bare is as a smaller anode of the same shape (declared)."""
-    return resistance * ((1.0 - part.painted_fraction) ** -0.5 - 1.0)
+    return resistance * (1.0 / math.sqrt(1.0 - part.painted_fraction) - 1.0)
 
 
 def anode_body(part: Anode) -> Body:
