@@ -52,8 +52,8 @@ def show_clamp(afloat: Afloat, state: State, ordinal: int) -> Display:
 
 
 def clamp_names(afloat: Afloat) -> dict[str, str]:
-    """Return the plain name of everything the clamp's jaw can close around, by id."""
-    return _wires(afloat.boat(afloat.start))
+    """Return the plain name of everything the clamp's jaw can close around, by id; named as in her papers."""
+    return {**_wires(afloat.boat(afloat.start)), **_wires(afloat.plan.boat)}
 
 
 @lru_cache(maxsize=64)

@@ -78,7 +78,7 @@ TERN = {
     "conductors": [
         bond("bond_engine", "engine"), bond("bond_seacock", "seacock"),
         bond("hull_anode_lead", "hull_anode", openable=True, label="inside lead of the hull anode"),
-        bond("hanging_anode_lead", "hanging_anode", label="lead of the hanging anode"),
+        bond("hanging_anode_lead", "hanging_anode"),
         {"id": "gearbox", "from": "engine", "to": "shaft", "contact_ohm": 0.05, "label": "gearbox and coupling"},
         {"id": "taper", "from": "shaft", "to": "propeller", "contact_ohm": 0.001, "label": "propeller taper"},
     ],
