@@ -91,7 +91,7 @@ def anode_panels(part: Anode, boat: Boat) -> Panels | None:
     length, radius = part.length_m * scale, part.width_m / 2.0 * scale
     half = np.array([length / 2.0, 0.0, 0.0])
     rod = tube(at - half, at + half, radius, even(2), 8)
-    return rod.numbered(np.arange(rod.size) // 8)
+    return clear_of_hull(rod.numbered(np.arange(rod.size) // 8), boat)
 
 
 def _blade(at: Array, first: Array, second: Array, cells: tuple[int, int]) -> Panels:

@@ -10,8 +10,10 @@ import numpy as np
 import pytest
 
 from course.boats.afloat import Afloat, Setting
+from course.boats.boat_panels import pool_of
 from course.boats.description import fleet_boat
 from course.boats.faults import candidates
+from course.boats.hunts import FLEET
 from course.boats.personal import middle_berth
 from course.boats.plan import SlipPlan
 from course.boats.resolved import Resolved
@@ -172,3 +174,13 @@ def test_copper_paint_has_a_place_in_the_field() -> None:
     assert drive[0] is not None
     assert drive[1] is not None
     assert drive[1] > drive[0]
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", FLEET)
+def test_every_boat_of_the_fleet_can_be_drawn(name: str) -> None:
+    """Measured at the cut used in fresh water: asymmetry 0.2 to 3.2 %, flux missed at most 29 % of a half (steel skeg)."""
+    field = pool_of(fleet_boat(name), BERTH, 24, 10).field
+    assert field.asymmetry < 0.04
+    assert field.flux_miss < 0.37
+    assert field.smallest_eigenvalue > 0.0
