@@ -61,6 +61,16 @@ def sensible(fault: Fault, salinity: float) -> bool:
     return bool(alloy == ("zinc_anode" if salinity < FRESH else "magnesium_anode"))
 
 
+def _at_a_stud(fault: Fault) -> bool:
+    """Whether a bond's far end has a stud inside where a clip can bite."""
+    return fault.place.startswith(("bond_rudder", "bond_strut", "bond_tab"))
+
+
+def _still_fitted(fault: Fault) -> bool:
+    """Whether there is an isolator to test."""
+    return getattr(fault, "state", "") != "missing"
+
+
 def marina_of(boat: str) -> str:
     """Return the marina where a boat of the fleet lies. Raises StopIteration for a boat that lies nowhere."""
     return next(name for name, found in load("marina").items() if boat in found["boats"])
@@ -73,6 +83,11 @@ HUNTS: dict[str, Hunt] = {
     "stray_hunt": Hunt(FLEET, (*ONTO_METAL, *BILGE), serves=eats),
     "stray_path": Hunt(FLEET, (*ONTO_METAL, *BILGE), nothing=0.0),
     "shore_hunt": Hunt(FLEET, ASHORE, ashore=True),
+    "bond_bench": Hunt(("marsh_lantern",), ("high_resistance_bond",), nothing=0.0, serves=_at_a_stud),
+    "isolator_bench": Hunt(
+        ("marsh_lantern", "alder_mist", "long_sandbar"), ("isolator_fault",), 0.3, _still_fitted, ashore=True
+    ),
+    "shore_bench": Hunt(("amber_dusk", "noon_ripple", "pale_whimbrel"), (), ashore=True),
     "survey": Hunt(FLEET, BONDS, nothing=0.3),
     "any_hunt": Hunt(FLEET, (*BONDS, *ANODES, *METALS, *ONTO_METAL, *BILGE), nothing=0.1),
 }

@@ -34,6 +34,9 @@ class Family:
     boat: str
     marina: str
     change: Callable[[Boat, Draw], tuple[Boat, Start]]
+    box: Callable[[Draw], dict[str, object]] = (
+        lambda _draw: {}
+    )  # what the learner's instruments have of their own
 
 
 def _as_found(boat: Boat, draw: Draw) -> tuple[Boat, Start]:
@@ -74,11 +77,21 @@ def _one_of_three(boat: Boat, draw: Draw) -> tuple[Boat, Start]:
     return _as_found(boat, draw)
 
 
+def _two_cells(draw: Draw) -> dict[str, object]:
+    """A cell that may be contaminated, and a sound one of another kind beside it."""
+    return {
+        "cell": "silver_chloride_sea_water",
+        "cells": ("silver_chloride_sea_water", "copper_sulphate"),
+        "cell_condition": draw.choice("condition", ("good", "contaminated")),
+    }
+
+
 FAMILIES: dict[str, Family | Hunt] = {
     "desk": Family("marsh_lantern", "cormorant_reach", _as_found),  # work on paper about a boat
     "hull_potential": Family("marsh_lantern", "cormorant_reach", _as_found),
     "baseline": Family("marsh_lantern", "cormorant_reach", _as_found),
     "verdict": Family("marsh_lantern", "cormorant_reach", _one_of_three),
+    "two_cells": Family("marsh_lantern", "cormorant_reach", _as_found, _two_cells),
     **HUNTS,
 }
 
@@ -104,7 +117,7 @@ def drawn(family: str, exercise: str, draw: Draw, purpose: Purpose) -> SlipPlan:
         boat=boat,
         berth=berth_of(draw, kind.marina),
         start=start,
-        kit=kit_of(draw),
+        kit=kit_of(draw).model_copy(update=kind.box(draw)),
     )
 
 

@@ -4,6 +4,7 @@ from graders.parts.choice import ChoicePart
 from graders.parts.judged import JudgedPart, ReadingPart
 from graders.parts.number import NumberPart, Wrong
 from graders.parts.order import Before, OrderPart
+from graders.parts.recorded import RecordedPart
 from graders.parts.several import SeveralPart
 from graders.parts.written import WrittenPart
 
@@ -14,6 +15,7 @@ __all__ = [
     "NumberPart",
     "OrderPart",
     "ReadingPart",
+    "RecordedPart",
     "SeveralPart",
     "WrittenPart",
     "Wrong",

@@ -9,6 +9,7 @@ from graders.exercises.module_03.fresher import FRESHER
 from graders.exercises.module_03.hull_potential import HULL_POTENTIAL
 from graders.exercises.module_03.other_cell import OTHER_CELL
 from graders.exercises.module_03.tools import LOADING, TOOLS
+from graders.exercises.module_03.two_cells import TWO_CELLS
 from graders.exercises.module_03.verdict import VERDICT
 from graders.exercises.module_03.windows import HULL_WINDOW, NARROWEST
 
@@ -19,6 +20,17 @@ OBJECTIVES = (
     Objective("03.judge", "judge whether a boat is protected, by her hull and by each of her metals"),
     Objective("03.doubt", "spot a bad cell, a bad meter, a bad lead and a bad place"),
 )
-EXERCISES = (HULL_POTENTIAL, BASELINE, VERDICT, OTHER_CELL, FRESHER, HULL_WINDOW, NARROWEST, TOOLS, LOADING)
+EXERCISES = (
+    HULL_POTENTIAL,
+    BASELINE,
+    VERDICT,
+    OTHER_CELL,
+    FRESHER,
+    HULL_WINDOW,
+    NARROWEST,
+    TOOLS,
+    LOADING,
+    TWO_CELLS,
+)
 
 __all__ = ["EXERCISES", "MODULE", "OBJECTIVES"]
