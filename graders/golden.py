@@ -70,6 +70,17 @@ def exercise_prose(exercise: Exercise) -> Iterator[str]:
     yield ""
 
 
+def sections(prose: str) -> dict[str, str]:
+    """Return the text of each exercise of a golden file, by its id."""
+    _, *parts = prose.split("\n## ")
+    return {part.split(" ", 1)[0]: part.strip() for part in parts}
+
+
+def exercise_section(exercise: Exercise) -> str:
+    """Return what one exercise says, as it stands in the golden file of its module."""
+    return "\n".join(exercise_prose(exercise)).removeprefix("## ").strip()
+
+
 def module_prose(module: str) -> str:
     """Return everything a module's exercises say, as one text. Raises KeyError for a module that has none."""
     lines = [f"# What module {module} says to one invented learner", ""]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -173,11 +174,14 @@ def _settings(hunter: _Hunter, plan: SlipPlan, style: Style) -> list[tuple[froze
 
 def hunt(plan: SlipPlan, instruments: tuple[str, ...], style: Style = "free") -> Hunted:
     """Return how the reference hunter hunts on a plan's boat."""
-    return _hunted(plan, table_for(plan, instruments), style, _shown(plan, instruments))
+    return _hunt(plan.canonical_json(), instruments, style)
 
 
-def _shown(plan: SlipPlan, instruments: tuple[str, ...]) -> Shown:
-    return shown_by(plan, table_for(plan, instruments))
+@lru_cache(maxsize=256)
+def _hunt(plan_json: str, instruments: tuple[str, ...], style: Style) -> Hunted:
+    plan = SlipPlan.model_validate_json(plan_json)
+    table = table_for(plan, instruments)
+    return _hunted(plan, table, style, shown_by(plan, table))
 
 
 def _hunted(plan: SlipPlan, table: Table, style: Style, truth: Shown) -> Hunted:

@@ -109,7 +109,11 @@ def readings(afloat: Afloat, setting: Setting, wanted: Sequence[Probe]) -> Array
         volts = afloat.voltage(moment, member)
         return ADRIFT if volts is None or common is None else 1000 * (volts - common)
 
+    fed = {fault.circuit for fault in afloat.plan.faults}
+
     def one(probe: Probe) -> float:
+        if probe.kind == "leak" and probe.at not in fed:
+            return 0.0
         if probe.kind == "hull":
             water = float(afloat.water_potential(moment, place)[0])
             return ADRIFT if common is None else 1000 * (common - water - cell)

@@ -44,7 +44,7 @@ def test_twenty_learners_get_twenty_boats():
     assert len(digests) == 20
 
 
-@pytest.mark.parametrize("name", list(EXERCISES))
+@pytest.mark.parametrize("name", [name for name in EXERCISES if EXERCISES[name].kind != "hunt"])
 def test_every_accepted_slip_teaches_its_point(name):
     exercise = EXERCISES[name]
     for attempt in range(8):
