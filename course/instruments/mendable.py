@@ -9,7 +9,7 @@ from course.boats.faults import candidates
 from course.boats.plan import SlipPlan
 
 _OTHER = {
-    "extra_magnesium": "any anode hung over the side that is not hers",
+    "second_hanging_anode": "any anode hung over the side that is not hers",
     "impressed_anode": "impressed-current system, if she has one",
     "added_fitting": "any fitting added since she was built",
     "bilge_water": "bilge: pump it dry and clean it",

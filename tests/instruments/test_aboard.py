@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
 from course.boats.faults import BrokenBond, candidates
@@ -188,9 +190,12 @@ def test_the_diode_test_across_the_isolator_both_ways(bench, tern, state, low, h
 
 def test_an_added_anode_is_seen_and_can_be_hauled_up(bench, tern):
     slip = bench(fault(tern, "too_much_magnesium:common_bonding_point"))
-    assert "extra_magnesium" in {part["id"] for part in slip.view()["parts"]}
-    assert "extra_magnesium" not in {part["id"] for part in bench().view()["parts"]}
-    slip.lift_anode("extra_magnesium")
+    assert "second_hanging_anode" in {part["id"] for part in slip.view()["parts"]}
+    assert "second_hanging_anode" not in {part["id"] for part in bench().view()["parts"]}
+    assert "magnesium" not in json.dumps(
+        {key: slip.view()[key] for key in ("parts", "conductors", "hoists", "clampable")}
+    )
+    slip.lift_anode("second_hanging_anode")
     assert [h["lowered"] for h in slip.view()["hoists"]] == [True, False]
 
 

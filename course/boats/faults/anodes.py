@@ -13,7 +13,7 @@ from course.engine.pieces import Pieces
 
 ALLOYS = ("zinc_anode", "aluminium_anode", "magnesium_anode")
 DENSITY = {"zinc_anode": 7100.0, "aluminium_anode": 2750.0, "magnesium_anode": 1800.0}  # kg/m3, rounded
-EXTRA = "extra_magnesium"
+EXTRA = "second_hanging_anode"
 SYSTEM = "impressed_anode"
 
 
