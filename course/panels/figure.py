@@ -10,12 +10,14 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 from course.panels.figure_boat import DARK, LIGHT, Ink, draw_hull, draw_metal, draw_water, draw_wires, hatched
-from course.panels.figure_hand import METER_X_M, TEXT_POINTS, draw_held
+from course.panels.figure_drives import keel_outline
+from course.panels.figure_hand import TEXT_POINTS, Frame, draw_held
 from course.panels.figure_labels import Placed, labels_of, steps, width_m
 from course.panels.figure_shapes import middle
 
 INCHES_WIDE = 12.0
 AXES_SHARE = 0.92  # of the figure's width, what scales and margins leave to the drawing
+KEY_COLUMNS, KEY_BELOW_INCHES = 6, 0.6
 FAMILY_WORDS = {
     "anode": "anode, alloy not marked",
     "copper_alloy": "copper alloy",
@@ -40,7 +42,7 @@ def _letter(axes: Axes, placed: list[Placed], ink: Ink, line_m: float) -> None:
             axes.text(item.x + 0.05, item.top - i * line_m, line, va="top", zorder=5.5, **style)
 
 
-def _key(axes: Axes, view: Mapping[str, Any], ink: Ink) -> None:
+def _key(axes: Axes, view: Mapping[str, Any], ink: Ink, below: float) -> None:
     swatches = []
     for family in dict.fromkeys(part["family"] for part in view["parts"]):
         words = FAMILY_WORDS.get(family, family.replace("_", " "))
@@ -50,8 +52,8 @@ def _key(axes: Axes, view: Mapping[str, Any], ink: Ink) -> None:
         swatches.append(hatched(plain, family))
     where: dict[str, Any] = {
         "loc": "upper left",
-        "bbox_to_anchor": (0.0, -0.09),
-        "ncols": 6,
+        "bbox_to_anchor": (0.0, -below),
+        "ncols": KEY_COLUMNS,
         "borderaxespad": 0.2,
     }
     look: dict[str, Any] = {
@@ -91,11 +93,16 @@ def _labels(view: Mapping[str, Any], west: float, east: float, line_m: float) ->
     widths = {label: width_m(label, TEXT_POINTS, metre_points) for label in labels}
     inside, outside = [x for x in labels if x.inside], [x for x in labels if not x.inside]
     roof = max(height for _, height in [*view["boat"]["deckhouse"], *view["boat"]["profile"]]) + 0.15
-    shelf = min([label.end[1] for label in outside] or [0.0]) - 0.28
+    feet = [
+        middle(p)[1] + keel_outline(p, view["boat"])[-1][1] for p in view["parts"] if p["shape"] == "keel"
+    ]
+    shelf = min([label.end[1] - 0.28 for label in outside] + [foot - 0.08 for foot in feet] or [-0.28])
     step = 2.35 * line_m
     rows = max(2, int((view["berth"]["depth_m"] + shelf) / step))
     below = steps(outside, [widths[x] for x in outside], shelf, step, rows, east - 0.2, upward=False)
-    above = steps(inside, [widths[x] for x in inside], roof, step, 2, METER_X_M - 0.2, upward=True)
+    above = steps(
+        inside, [widths[x] for x in inside], roof, step, 2, Frame(west, east, 0.0).left - 0.2, upward=True
+    )
     return [*below, *above]
 
 
@@ -106,21 +113,31 @@ def scene_figure(view: Mapping[str, Any], dark: bool = False) -> Figure:
     """
     ink = DARK if dark else LIGHT
     limits = view["cell"]["limits"]["x_m"]
-    west = min([limits[0], *(middle(part)[0] - part["length_m"] for part in view["parts"])]) - 0.1
+    west = (
+        min(
+            [
+                limits[0],
+                *(middle(part)[0] - part["length_m"] for part in view["parts"] if part["shape"] != "hull"),
+            ]
+        )
+        - 0.1
+    )
     east = limits[1] + 0.1
     line_m = 1.25 * TEXT_POINTS * (east - west) / (72 * INCHES_WIDE * AXES_SHARE)
     placed = _labels(view, west, east, line_m)
     high = max([3.0, *(item.top for item in placed), *(h for _, h in view["boat"]["deckhouse"])]) + 0.3
     low = min([item.top - 2 * line_m for item in placed] + [-view["berth"]["depth_m"] - 0.3])
-    tall = INCHES_WIDE * AXES_SHARE * (high - low) / (east - west) + 1.7
+    key_rows = -(-len({part["family"] for part in view["parts"]}) // KEY_COLUMNS)
+    drawn = INCHES_WIDE * AXES_SHARE * (high - low) / (east - west)
+    tall = drawn + 1.35 + 0.25 * key_rows
     figure = Figure(figsize=(INCHES_WIDE, tall), facecolor=ink["paper"], layout="constrained")
     axes = figure.add_subplot()
     draw_water(axes, view, ink, west, east)
     draw_hull(axes, view, ink)
     draw_metal(axes, view, ink)
     draw_wires(axes, view, ink)
-    draw_held(axes, view, ink, high - 0.1)
+    draw_held(axes, view, ink, Frame(west, east, high - 0.1))
     _letter(axes, placed, ink, line_m)
-    _key(axes, view, ink)
+    _key(axes, view, ink, KEY_BELOW_INCHES / drawn)
     _frame(axes, view, ink, (west, east, low, high))
     return figure

@@ -8,7 +8,8 @@ from typing import Any
 from matplotlib.axes import Axes
 from matplotlib.patches import Patch, Polygon, Rectangle
 
-from course.panels.figure_shapes import on_wire, outline, page
+from course.panels.figure_drives import hull_band, keel_outline
+from course.panels.figure_shapes import middle, on_wire, outline, page
 
 Ink = Mapping[str, str]
 LIGHT = {
@@ -89,10 +90,25 @@ def hatched(shape: Patch, family: str) -> Patch:
     return shape
 
 
+def _front(part: Mapping[str, Any]) -> int:
+    """Return 0 for a metal hull, which lies behind all else, 1 for starboard, 2 for the rest."""
+    return 0 if part["shape"] == "hull" else 2 if part["y_m"] >= -0.05 else 1
+
+
+def _shape(part: Mapping[str, Any], view: Mapping[str, Any], share: float) -> Any:
+    """Return a part's outline on the page [m]; keels and metal hulls follow the boat's own outline."""
+    if part["shape"] == "hull":
+        return [page(x, 0.0, height) for x, height in hull_band(view["boat"]["profile"])]
+    if part["shape"] == "keel":
+        x, y = middle(part)
+        return [(x + dx, y + dy) for dx, dy in keel_outline(part, view["boat"])]
+    return outline(part, view["parts"], share)
+
+
 def draw_metal(axes: Axes, view: Mapping[str, Any], ink: Ink) -> None:
     """Draw every part, starboard behind port; an anode as its worn outline inside its new one."""
-    behind, parts = ("shaft", "engine", "strut", "through_hull"), view["parts"]
-    for part in sorted(parts, key=lambda p: (p["y_m"] >= -0.05, p["shape"] not in behind, p["y_m"])):
+    behind, parts = ("hull", "keel", "shaft", "engine", "strut", "through_hull"), view["parts"]
+    for part in sorted(parts, key=lambda p: (_front(p), p["shape"] not in behind, p["y_m"])):
         back = part["y_m"] < -0.05
         line: dict[str, Any] = {
             "linewidth": 0.8,
@@ -101,7 +117,7 @@ def draw_metal(axes: Axes, view: Mapping[str, Any], ink: Ink) -> None:
         }
         if part["anode"]:
             axes.add_patch(Polygon(outline(part, parts), fill=False, linestyle=(0, (3, 2)), **line))
-        left = outline(part, parts, max(part["remaining"], 0.02))
+        left = _shape(part, view, max(part["remaining"], 0.02))
         axes.add_patch(hatched(Polygon(left, facecolor=ink["hull"], **line), part["family"]))
 
 

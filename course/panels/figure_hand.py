@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
 from matplotlib.axes import Axes
 from matplotlib.patches import PathPatch, Rectangle
@@ -13,7 +13,7 @@ from course.panels.figure_boat import Ink
 from course.panels.figure_shapes import page
 
 TEXT_POINTS = 9.0
-METER_X_M, METER_WIDE_M, METER_TALL_M = 8.2, 3.9, 1.1
+METER_WIDE, METER_TALL, METER_CLEAR = 0.287, 0.081, 0.015  # of the drawing's width
 Point = tuple[float, float]
 
 
@@ -34,30 +34,65 @@ def gunwale(profile: list[list[float]], x_m: float) -> Point:
     return near, height
 
 
-def _meter(axes: Axes, meter: Mapping[str, Any], ink: Ink, top: float) -> dict[str, Point]:
-    """Draw the meter under ``top`` [m]; return where each jack is."""
-    foot = top - METER_TALL_M
+class Frame(NamedTuple):
+    """The drawing's ends and the meter's top [m], and what follows from them."""
+
+    west: float
+    east: float
+    top: float
+
+    @property
+    def wide(self) -> float:
+        """Return the meter's width [m]."""
+        return METER_WIDE * (self.east - self.west)
+
+    @property
+    def foot(self) -> float:
+        """Return the height of the meter's lower edge [m]."""
+        return self.top - METER_TALL * (self.east - self.west)
+
+    @property
+    def left(self) -> float:
+        """Return where the meter begins [m forward of the transom]."""
+        return self.east - self.wide - METER_CLEAR * (self.east - self.west)
+
+
+def _meter(axes: Axes, meter: Mapping[str, Any], ink: Ink, frame: Frame) -> dict[str, Point]:
+    """Draw the meter; return where each jack is."""
+    foot, left, wide, tall = frame.foot, frame.left, frame.wide, frame.top - frame.foot
     box: dict[str, Any] = {"facecolor": ink["hull"], "edgecolor": ink["ink"], "linewidth": 1.6, "zorder": 6.5}
-    axes.add_patch(Rectangle((METER_X_M, foot), METER_WIDE_M, METER_TALL_M, **box))
+    axes.add_patch(Rectangle((left, foot), wide, tall, **box))
     words: dict[str, Any] = {"color": ink["ink"], "zorder": 7}
     shown = f"{meter['display'] or '     '} {meter['unit']}"
-    axes.text(METER_X_M + METER_WIDE_M / 2, top - 0.42, shown, fontsize=21, ha="center", va="center", **words)
+    axes.text(left + wide / 2, frame.top - 0.38 * tall, shown, fontsize=21, ha="center", va="center", **words)
     axes.text(
-        METER_X_M + 0.12, foot + 0.1, f"dial {meter['dial']}", fontsize=TEXT_POINTS, va="bottom", **words
+        left + 0.03 * wide,
+        foot + 0.09 * tall,
+        f"dial {meter['dial']}",
+        fontsize=TEXT_POINTS,
+        va="bottom",
+        **words,
     )
-    jacks = {jack: (METER_X_M + 1.7 + 0.75 * i, foot) for i, jack in enumerate(meter["jacks"])}
+    jacks = {jack: (left + wide * (0.44 + 0.19 * i), foot) for i, jack in enumerate(meter["jacks"])}
     for jack, (x, y) in jacks.items():
         axes.text(
-            x, y + 0.1, jack, fontsize=TEXT_POINTS, fontweight="bold", ha="center", va="bottom", **words
+            x,
+            y + 0.09 * tall,
+            jack,
+            fontsize=TEXT_POINTS,
+            fontweight="bold",
+            ha="center",
+            va="bottom",
+            **words,
         )
         axes.plot([x], [y], "o", color=ink["paper"], markeredgecolor=ink["ink"], markersize=6, zorder=7)
     return jacks
 
 
-def draw_held(axes: Axes, view: Mapping[str, Any], ink: Ink, top: float) -> None:
-    """Draw meter, leads and cell; the meter hangs under ``top`` [m]."""
+def draw_held(axes: Axes, view: Mapping[str, Any], ink: Ink, frame: Frame) -> None:
+    """Draw meter, leads and cell."""
     leads, cell = view["leads"], view["cell"]
-    jacks, loose = _meter(axes, view["meter"], ink, top), (METER_X_M - 0.4, top - METER_TALL_M)
+    jacks, loose = _meter(axes, view["meter"], ink, frame), (frame.left - 0.4, frame.foot)
     gx, gy = gunwale(view["boat"]["profile"], cell["x_m"])
     x, y = (cell["x_m"], -cell["depth_m"]) if cell["in_water"] else (gx, gy + 0.3)
     cable: dict[str, Any] = {"color": ink["accent"], "linewidth": 1.8, "zorder": 6}

@@ -10,6 +10,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from course.panels import figure_drives
+
 Outline = NDArray[np.float64]
 LEAN_X, LEAN_UP, LEAN_MOST = (
     0.25,
@@ -64,7 +66,8 @@ UNIT_OUTLINES: dict[str, list[tuple[float, float]]] = {
         (-0.2, 0.25),
     ],
 }  # fmt: skip
-LEAST_M = {"through_hull": 0.16, "fitting": 0.16, "collar_anode": 0.18}
+UNIT_OUTLINES |= figure_drives.UNIT_OUTLINES
+LEAST_M = {"through_hull": 0.16, "fitting": 0.16, "collar_anode": 0.18, **figure_drives.LEAST_M}
 
 
 def page(x_m: float, y_m: float, height_m: float) -> tuple[float, float]:
@@ -113,7 +116,8 @@ def outline(part: Mapping[str, Any], parts: Sequence[Mapping[str, Any]], share: 
             [(-length / 2, -0.045), (length / 2, -0.045), (length / 2, 0.045), (-length / 2, 0.045)]
         )
     else:
-        unit = np.array(UNIT_OUTLINES.get(part["shape"], UNIT_OUTLINES["plate"])) * length
+        shape = "bulb" if part["shape"] == "plate" and part["family"] == "lead_tin" else part["shape"]
+        unit = np.array(UNIT_OUTLINES.get(shape, UNIT_OUTLINES["plate"])) * length
     angle = _turn(part, parts)
     turned = unit @ np.array([[math.cos(angle), math.sin(angle)], [-math.sin(angle), math.cos(angle)]])
     worn: Outline = turned * math.sqrt(share) + np.array(middle(part))
