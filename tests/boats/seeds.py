@@ -10,24 +10,29 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from course.boats.personal import FAMILIES, draw_plan, seed_for
-from course.boats.plan import SlipPlan
+from course.boats.personal import FAMILIES, Purpose, draw_plan, seed_for
 
 SEEDS = Path(__file__).parent / "seeds.txt"
-PURPOSES = ("practice", "assignment", "paper")
+PURPOSES: tuple[Purpose, ...] = ("practice", "assignment", "paper")
 COUNT = 1000
 
 
-def sample(k: int) -> tuple[str, SlipPlan]:
-    """The k-th seed's name, and the slip it draws."""
-    family, purpose = sorted(FAMILIES)[k % len(FAMILIES)], PURPOSES[k % len(PURPOSES)]
+def drawn(k: int, family: str, purpose: Purpose) -> str:
+    """The line of one seed: its number, family, purpose, and the digest of the slip it draws."""
     seed = seed_for(purpose, "CR26", f"learner{k}", family, k // 100)
-    return f"{k} {family} {purpose}", draw_plan(family, family, seed, purpose)
+    return f"{k} {family} {purpose} {draw_plan(family, family, seed, purpose).digest}"
 
 
-def lines() -> list[str]:
-    return [f"{name} {plan.digest}" for name, plan in map(sample, range(COUNT))]
+def replayed(line: str) -> str:
+    """The line that the seed of a stored line gives today; families added since do not matter."""
+    number, family, purpose, _ = line.split()
+    return drawn(int(number), family, next(p for p in PURPOSES if p == purpose))
+
+
+def anew() -> list[str]:
+    families = sorted(FAMILIES)
+    return [drawn(k, families[k % len(families)], PURPOSES[k % len(PURPOSES)]) for k in range(COUNT)]
 
 
 if __name__ == "__main__":
-    SEEDS.write_text("\n".join(lines()) + "\n", encoding="utf-8")
+    SEEDS.write_text("\n".join(anew()) + "\n", encoding="utf-8")

@@ -33,7 +33,7 @@ def test_the_stored_thousand_seeds_draw_the_same_slips() -> None:
     found.loader.exec_module(seeds)
     stored = seeds.SEEDS.read_text(encoding="utf-8").splitlines()
     assert len(stored) == 1000
-    assert seeds.lines() == stored
+    assert [seeds.replayed(line) for line in stored] == stored
 
 
 @pytest.mark.parametrize("family", sorted(FAMILIES))
@@ -49,7 +49,7 @@ def test_a_hunt_draws_one_fault_of_its_kinds_or_none(family: str) -> None:
     assert {len(faults) for faults in drawn} <= {0, 1}
     kinds = Counter(faults[0].kind for faults in drawn if faults)
     assert set(kinds) <= set(HUNTS[family].kinds) - RESERVED
-    if HUNTS[family].nothing:
+    if HUNTS[family].nothing and HUNTS[family].kinds:
         assert 0 < sum(not faults for faults in drawn) < 30
     for plan in plans:
         for fault in plan.faults:
