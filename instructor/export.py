@@ -1,7 +1,9 @@
 """Marks for other programs: CSV a module and an item, and JSON with the field names of LTI scores.
 
-The names are those of a Score and a line item in "Learning Tools Interoperability Assignment and Grade Services",
-version 2.0, 1EdTech Consortium, sections 3.2 and 3.4 (from memory).
+The names are those of a line item and a score in "Learning Tools Interoperability Assignment and Grade Services",
+version 2.0, 1EdTech Consortium, 16 April 2019, 3.4 "Score publish service",
+https://www.imsglobal.org/spec/lti-ags/v2p0/#score-publish-service (its lists of values as three open implementations
+give them).
 """
 
 from __future__ import annotations

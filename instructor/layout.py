@@ -28,6 +28,10 @@ class ClassFolder:
     root: Path
     cohort: str
 
+    def __reduce__(self) -> tuple[object, ...]:
+        """Another process that is handed the class knows its own modules too."""
+        return _reopened, (self.root, self.cohort)
+
     @property
     def roster(self) -> Path:
         """The roster, normalised."""
@@ -136,6 +140,11 @@ def open_class(folder: Path) -> ClassFolder:
         )
     _load_own(root / "own")
     return ClassFolder(root, content["cohort"])
+
+
+def _reopened(root: Path, cohort: str) -> ClassFolder:
+    _load_own(root / "own")
+    return ClassFolder(root, cohort)
 
 
 def _load_own(folder: Path) -> None:

@@ -34,8 +34,12 @@ def over_cluster(run: Run, learners: Sequence[str], address: str) -> Iterator[Ou
 
     Raises
     ------
-    ClassError : Dask is not installed, or no cluster answers at the address
+    ClassError : Dask is not installed, no cluster answers at the address, or the module is the class's own
     """
+    if run.folder.own(run.module).is_dir():
+        raise ClassError(
+            f"'{run.module}' is the class's own and is marked on this machine; leave --cluster out."
+        )
     with _client(address) as client:
         threads = sum(client.nthreads().values())
         if not threads:

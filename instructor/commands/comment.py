@@ -33,6 +33,7 @@ def run(arguments: argparse.Namespace) -> int:
     from instructor.layout import open_class
 
     folder = open_class(arguments.folder)
+    arguments.looked = arguments.code is None
     if arguments.code is not None:
         if arguments.text is None:
             raise ClassError(f"Give the text of '{arguments.code}' too; '' takes it out of the bank.")

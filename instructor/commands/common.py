@@ -11,6 +11,7 @@ from typing import Any
 Handler = Callable[[argparse.Namespace], int]
 
 DONE, IN_PART = 0, 1
+LOOKED = "looked"  # set on the arguments by a command that this time only looked
 UNSAID = ("run", "folder", "class_command", "version")
 MODULE_HELP = "such as 03_reference_cell"
 
@@ -56,7 +57,7 @@ def _noting(name: str, handler: Handler) -> Handler:
     def run(arguments: argparse.Namespace) -> int:
         outcome = handler(arguments)
         folder = getattr(arguments, "folder", None)
-        if folder is not None:
+        if folder is not None and not getattr(arguments, LOOKED, False):
             from instructor.history import note
 
             given = {key: value for key, value in vars(arguments).items() if key not in UNSAID and value}

@@ -61,6 +61,7 @@ def run(arguments: argparse.Namespace) -> int:
     with folder.locked():
         terms = read_terms(folder, arguments.module)
         changed = _changed(terms, arguments, folder)
+        arguments.looked = changed == terms
         if changed != terms:
             write_terms(folder, arguments.module, changed)
     for line in lines(changed, arguments.module):

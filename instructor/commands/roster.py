@@ -49,6 +49,7 @@ def run(arguments: argparse.Namespace) -> int:
         with folder.locked():
             _tell(enrol_file(folder, arguments.file))
         return DONE
+    arguments.looked = True
     learners = read_roster(folder.roster)
     width = max(len(learner.id) for learner in learners)
     for learner in learners:

@@ -26,7 +26,8 @@ Run it as often as you like: what is new comes in, what is unchanged stays,
 and every earlier version is kept under received/.
 
 The time of handing in, on which lateness depends, is the time of this command
-unless --at says otherwise; nbgrader's exchange brings its own times.
+unless --at says otherwise; nbgrader's exchange brings its own times. When you
+match a name afterwards, give the same --at again.
 """
 EXAMPLES = """\
   wetslip class take-in 03_reference_cell ../handed-in

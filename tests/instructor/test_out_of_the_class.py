@@ -20,6 +20,7 @@ from instructor.layout import ClassFolder, open_class
 from instructor.scripted import CLASS, MODULE
 
 Run = Callable[..., tuple[int, str, str]]
+# the fields of a score: LTI Assignment and Grade Services 2.0, 3.4 Score publish service
 SCORE_FIELDS = {
     "userId", "scoreGiven", "scoreMaximum", "timestamp", "activityProgress", "gradingProgress", "comment",
 }  # fmt: skip

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import nbformat
@@ -12,9 +14,11 @@ import pytest
 from nbgrader.api import Gradebook
 
 import graders.versions
+from course.boats.plan import SlipPlan
 from graders.exercises import MODULES
 from graders.personal import plan_for
 from instructor import release
+from instructor.errors import ClassError
 from instructor.layout import ClassFolder
 from instructor.released import read_plans, read_released
 from instructor.scripted import MODULE
@@ -189,3 +193,27 @@ def test_a_missing_and_a_broken_course_notebook(run: Run, fresh: Path, modules: 
     assert "is not a notebook that can be read" in run("release", MODULE, "--folder", fresh)[2]
     path.unlink()
     assert "is missing" in run("release", MODULE, "--folder", fresh)[2]
+
+
+def test_another_wetslip_with_the_same_physics_goes_on(
+    run: Run, small: ClassFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    physics = graders.versions.frozen_versions()["physics"]
+    monkeypatch.setattr(graders.versions, "frozen_versions", lambda: {"wetslip": "9.9", "physics": physics})
+    code, said, _ = run("release", MODULE, "--folder", small.root)
+    assert (code, said) == (0, f"'{MODULE}' was released already to all 2; their slips stay as they are.\n")
+
+
+def test_a_slip_with_less_in_it_than_a_later_wetslip_knows_is_read(small: ClassFolder) -> None:
+    released = read_released(small, MODULE)
+    exercise, digest = next(iter(released.slips["ann"].items()))
+    older = json.loads(small.slip(digest).read_text(encoding="utf-8"))
+    del older["kit"]  # as if it had been stored before there was such a thing
+    content = json.dumps(older, sort_keys=True, ensure_ascii=False)
+    name = hashlib.sha256(content.encode("utf-8")).hexdigest()[:16]
+    small.slip(name).write_text(content, encoding="utf-8")
+    again = replace(released, slips={"ann": {exercise: name}})
+    assert read_plans(small, again, "ann")[exercise].kit == SlipPlan.model_fields["kit"].default
+    small.slip(name).write_text(content + " ", encoding="utf-8")
+    with pytest.raises(ClassError, match="is not what was stored at release"):
+        read_plans(small, again, "ann")
