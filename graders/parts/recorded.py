@@ -42,10 +42,14 @@ def recorded_mistake(case: Case, value: float, unit: str, within: float, fault: 
     """Return what is wrong with a value copied from the logbook, or None when a sound reading shows it."""
     shown = _showing(case.taken, value, unit, within)
     faults = [fault(case, reading) for reading in shown]
-    if shown:
-        return None if None in faults else faults[0]
-    if any(_showing(case.taken, value / factor, unit, within) for factor in RELATED.get(unit, {}).values()):
+    if None in faults:
+        return None
+    scales = RELATED.get(unit, {}).values()
+    scaled = [r for factor in scales for r in _showing(case.taken, value / factor, unit, within)]
+    if any(fault(case, reading) is None for reading in scaled) or (scaled and not shown):
         return UNIT
+    if shown:
+        return faults[0]
     if _showing(case.taken, -value, unit, within):
         return SIGN
     return NOT_TRUE if _showing(case.untrue, value, unit, within) else NOT_RECORDED

@@ -8,6 +8,7 @@ from graders.exercises.module_04.common import MODULE
 from graders.exercises.module_04.join import ISOLATE_OR_BOND, MOVING_PARTS
 from graders.exercises.module_04.signs import AS_NEW, NO_ANODES, OVER
 from graders.exercises.module_04.sizing import FIRST, MASS
+from graders.exercises.module_04.survey import SURVEY
 from graders.exercises.module_04.wire import WIRE
 
 OBJECTIVES = (
@@ -19,6 +20,6 @@ OBJECTIVES = (
     Objective("04.over", "recognise overprotection and its damage to aluminium, paint and wood"),
     Objective("04.none", "say when no protection is needed"),
 )
-EXERCISES = (ISOLATE_OR_BOND, WIRE, MOVING_PARTS, ALLOY, MASS, FIRST, OVER, AS_NEW, NO_ANODES)
+EXERCISES = (ISOLATE_OR_BOND, SURVEY, WIRE, MOVING_PARTS, ALLOY, MASS, FIRST, OVER, AS_NEW, NO_ANODES)
 
 __all__ = ["EXERCISES", "MODULE", "OBJECTIVES"]

@@ -142,25 +142,31 @@ WHY = (
 FACTS: dict[str, tuple[tuple[str, str], ...]] = {
     "contact": (
         ("hull potential", "as without any anode"),
-        ("from anode to bonding point, leads both ways", "over 20 ohm, bare zinc under the probe"),
+        (
+            "on the slip, from anode to bonding point, leads both ways",
+            "over 20 ohm, bare zinc under the probe",
+        ),
         ("surface", "bright as new"),
         ("water", "sea"),
     ),
     "painted": (
         ("hull potential", "as without any anode"),
-        ("from anode to bonding point, leads both ways", "0.01 ohm, once the probe was pushed through"),
+        (
+            "on the slip, from anode to bonding point, leads both ways",
+            "0.01 ohm, once the probe was pushed through",
+        ),
         ("surface", "the colour of the hull"),
         ("water", "sea"),
     ),
     "asleep": (
         ("hull potential", "as without any anode"),
-        ("from anode to bonding point, leads both ways", "0.01 ohm"),
+        ("on the slip, from anode to bonding point, leads both ways", "0.01 ohm"),
         ("surface", "a hard grey skin"),
         ("water", "a lake"),
     ),
     "unneeded": (
         ("hull potential", "well protected, and steady"),
-        ("from anode to bonding point, leads both ways", "0.01 ohm"),
+        ("on the slip, from anode to bonding point, leads both ways", "0.01 ohm"),
         ("surface", "bare, evenly dull"),
         ("water", "sea"),
     ),
@@ -187,7 +193,7 @@ def _not_why(why: str) -> Callable[[Task], str]:
     def says(task: Task) -> str:
         facts = dict(FACTS[task.word("why")])
         found = {
-            "contact": f"found was: {facts['from anode to bonding point, leads both ways']}",
+            "contact": f"found was: {facts['on the slip, from anode to bonding point, leads both ways']}",
             "painted": f"the surface is {facts['surface']}",
             "asleep": f"the water here: {facts['water']}; the surface: {facts['surface']}",
             "unneeded": f"this one reads {facts['hull potential']}",

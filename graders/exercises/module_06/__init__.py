@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from graders.exercise import Objective
+from graders.exercises.module_06.bench import SHORE, TEST
 from graders.exercises.module_06.choice import CHOICE
 from graders.exercises.module_06.common import MODULE
 from graders.exercises.module_06.dock import DOCK
@@ -19,6 +20,6 @@ OBJECTIVES = (
     Objective("06.limits", "say what each of them does not do"),
     Objective("06.cautions", "say the cautions of alternating current near water"),
 )
-EXERCISES = (DOCK, TESTED, CHOICE, NOT_DONE, SHOCK, HOLDS)
+EXERCISES = (DOCK, TESTED, TEST, CHOICE, NOT_DONE, SHOCK, SHORE, HOLDS)
 
 __all__ = ["EXERCISES", "MODULE", "OBJECTIVES"]

@@ -16,7 +16,7 @@ STATES = (
     ("sound", "sound"),
     ("short", "failed short"),
     ("open", "failed open"),
-    ("one", "one of its two strings has failed"),
+    ("one", "failed in one of its two strings"),
 )
 ACTS = {
     "sound": "plug in again, and look for another path if anodes still go",

@@ -228,10 +228,14 @@ RANK = Exercise(
 )
 
 CASES = {
-    "rudder": ("port rudder", "-310 mV, the bonding point -905 mV; 38 ohm both ways, battery off", "strap"),
+    "rudder": (
+        "port rudder",
+        "-310 mV, the bonding point -905 mV; 595 mV across its strap, battery off",
+        "strap",
+    ),
     "anode": (
         "hull anode",
-        "-640 mV at the bonding point, last year -930 mV; the anode like new, 55 ohm to the bonding point",
+        "-640 mV at the bonding point, last year -930 mV; the anode like new, 380 mV between it and the bonding point",
         "contact",
     ),
     "pump": (
@@ -258,8 +262,8 @@ def _case_words(task: Task) -> Mapping[str, Value]:
 
 def _not_it(repair: str) -> Callable[[Task], str]:
     signs = {
-        "strap": "A parted strap shows at the rudder: it reads as if alone, with ohms to the bonding point.",
-        "contact": "An anode without contact leaves the whole boat less negative, with ohms between anode and bonding point.",
+        "strap": "A parted strap shows at the rudder: it reads as if alone, with a voltage across the strap.",
+        "contact": "An anode without contact leaves the whole boat less negative, with a voltage between anode and bonding point.",
         "splice": "A wet splice moves the reading with its fuse, and puts volts into the bilge.",
     }
     return lambda task: (
