@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from course.face import ask, bench, check, exercise, hint, record, slip
+    from course.face import ask, bench, check, exercise, hint, progress, record, slip
     from course.panels.kit import (
         anode_sizing,
         bonding_survey,
@@ -42,6 +42,7 @@ __all__ = [
     "loss_calculator",
     "marina_view",
     "metal_chooser",
+    "progress",
     "record",
     "season_player",
     "slip",

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 from functools import lru_cache, wraps
 from pathlib import Path
 from typing import Any
@@ -40,6 +41,7 @@ from graders.marks import Mark
 from graders.own import OwnError, load_near
 from graders.parts.order import shuffled
 from graders.personal import plan_for
+from graders.progress import rows_under, told
 from graders.task import Task
 
 SPOKEN = (SlipError, UnknownExercise, LearnerError, Unanswerable, OwnError)
@@ -239,6 +241,15 @@ def record(name: str, practice: int | None = None, **values: object) -> float:
 def check(name: str, practice: int | None = None) -> float:
     """Print what is right and what is not, and why; return the points as a plain number between 0 and the most there are."""
     return _tell(_open(name, practice).marked())
+
+
+@_spoken(None)
+def progress() -> None:
+    """Print how you stand with every objective you have tried, and what is worth another look today."""
+    found = learner_file(Path.cwd())
+    root = Path.cwd().parent if found is None else found.parent
+    for line in told(rows_under(root), datetime.now(UTC).date()):
+        print(line)
 
 
 def _score(marked: Mark) -> str:

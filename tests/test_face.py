@@ -16,11 +16,11 @@ def folder(tmp_path, monkeypatch):
 
 
 def test_a_wrong_name_is_one_sentence_and_no_points(folder, capsys):
-    assert course.check("03.9") == 0.0
-    assert course.exercise("03.9") is None
+    assert course.check("03.99") == 0.0
+    assert course.exercise("03.99") is None
     assert course.bench("3.1") is None
     said = capsys.readouterr()
-    assert said.out.splitlines()[0].startswith("There is no exercise '03.9'; did you mean")
+    assert said.out.splitlines()[0].startswith("There is no exercise '03.99'; did you mean")
     assert said.err == ""
 
 
@@ -103,3 +103,10 @@ def test_paper_has_no_bench_and_is_asked_in_words(folder, capsys):
     assert course.record("02.3", way="b") == 2.0
     assert course.record("02.3", gone="steel_plate") == 0.0
     assert "names each step once" in capsys.readouterr().out
+
+
+def test_progress_is_told_from_what_was_answered(folder, capsys):
+    course.record("02.3", way="b")
+    capsys.readouterr()
+    course.progress()
+    assert "on the way (0 of 1 right)" in capsys.readouterr().out

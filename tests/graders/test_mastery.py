@@ -7,11 +7,13 @@ rows below. Boxes: Leitner's, doubling days.
 from __future__ import annotations
 
 from datetime import date
+from itertools import pairwise
 
 import pytest
 
 from graders.exercises import EXERCISES
 from graders.mastery import Tracing, first_tries, guess_of, standings
+from graders.progress import due, told
 from graders.spacing import after
 
 DAY = date(2031, 5, 4)
@@ -68,6 +70,19 @@ def test_boxes_double_and_a_wrong_answer_goes_back_to_the_first():
     days = [DAY]
     for _ in range(6):
         days.append(after([(day, True) for day in days]).due)
-    assert [(b - a).days for a, b in zip(days, days[1:], strict=False)] == [1, 2, 4, 8, 16, 16]
+    assert [(b - a).days for a, b in pairwise(days)] == [1, 2, 4, 8, 16, 16]
     fallen = after([*((day, True) for day in days[:3]), (days[3], False)])
     assert (fallen.box, (fallen.due - days[3]).days) == (0, 1)
+
+
+def test_a_learners_standing_is_told_by_module_with_what_is_due():
+    rows = [
+        {**row(slip, True), "at": f"2031-05-0{k}T09:00:00+00:00"} for k, slip in enumerate("abc", start=1)
+    ]
+    lines = told(rows, DAY)
+    assert lines[0] == "02 galvanic series"
+    assert "  mastered (3 of 3 right): look a metal up for a given cell and water" in lines
+    assert any(line.startswith("  not tried: ") for line in lines)
+    assert due(rows, DAY) == ()
+    assert due(rows, date(2031, 5, 7)) == ("02.1",)
+    assert told([], DAY) == ("Nothing is answered yet.",)
