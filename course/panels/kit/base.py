@@ -101,6 +101,11 @@ class Panel(widgets.VBox, Generic[Found]):
         """Return everything the drawing shows, in plain sentences; the first says what matters most."""
         raise NotImplementedError
 
+    def more(self, found: Found) -> list[str]:
+        """Return sentences for who wants every value of the drawing; they stand folded away."""
+        del found
+        return []
+
     def table_html(self, found: Found) -> str:
         """Return a table to stand under the sentences, or nothing."""
         del found
@@ -132,7 +137,9 @@ class Panel(widgets.VBox, Generic[Found]):
             self.found, self.refusal = self.find(self.values), ""
         except EngineError as refusal:
             self.refusal = str(refusal)
-            self.words.value = f'<div class="ws-words" role="status"><p>{html.escape(self.refusal)}</p></div>'
+            self.words.value = (
+                f'<div class="ws-words"><div role="status"><p>{html.escape(self.refusal)}</p></div></div>'
+            )
             return
         shown = svg(self.draw(self.found), self.name)
         label = html.escape(f"drawing: {self.title}", quote=True)
@@ -140,7 +147,9 @@ class Panel(widgets.VBox, Generic[Found]):
             f'<div class="ws-sheet" tabindex="0" role="region" aria-label="{label}">{shown}</div>'
         )
         told = "".join(f"<p>{html.escape(line)}</p>" for line in self.say(self.found))
-        self.words.value = f'<div class="ws-words" role="status">{told}{self.table_html(self.found)}</div>'
+        rest = "".join(f"<p>{html.escape(line)}</p>" for line in self.more(self.found))
+        folded = f"<details><summary>Every value in words</summary>{rest}</details>" if rest else ""
+        self.words.value = f'<div class="ws-words"><div role="status">{told}</div>{self.table_html(self.found)}{folded}</div>'
 
     def _shown(self) -> Found:
         if self.found is None:
@@ -150,8 +159,9 @@ class Panel(widgets.VBox, Generic[Found]):
     def text(self) -> str:
         """Return everything the panel shows, in words: its settings and what follows from them."""
         set_to = "; ".join(f"{label_of(control)}: {words_of(control)}" for control in self.controls.values())
-        lines = [f"{self.title}. {set_to}.", *([self.refusal] if self.refusal else self.say(self._shown()))]
-        return "\n".join(lines)
+        found = self._shown() if not self.refusal else None
+        told = [self.refusal] if found is None else [*self.say(found), *self.more(found)]
+        return "\n".join([f"{self.title}. {set_to}.", *told])
 
     def figure(self, dark: bool = False) -> Any:
         """Return the drawing as a matplotlib figure, for print."""

@@ -169,8 +169,7 @@ class BondingSurvey(Panel[Surveyed]):
             "Bonding survey", ("metal in the water", "of", "to the common bonding point", "verdict"), rows
         )
 
-    def text(self) -> str:
-        """Return the panel in words, with each bond of the table."""
-        found = self._shown()
+    def more(self, found: Surveyed) -> list[str]:
+        """Return each bond of the table."""
         listed = "; ".join(f"{b.label} {ohms(b.ohm)}, {b.verdict}" for b in found.bonds)
-        return f"{super().text()}\nThe survey: {listed}."
+        return [f"The survey: {listed}."]

@@ -101,7 +101,7 @@ class MetalChooser(Panel[Pick]):
         axis = Axis(f"potential, mV against {short(found.cell)}   (nobler to the right)", low, high)
         rows = Axis("", len(names) - 0.3, -0.7, ticks=names)
         plot = Plot(axis, rows, tuple(marks), height=ROW_PX * len(names) + 16, left=330, right=20)
-        return Drawing(self.title, " ".join(self.say(found)), (plot,))
+        return Drawing(self.title, " ".join((*self.say(found), *self.more(found))), (plot,))
 
     def _pair_marks(self, found: Pick, heights: Mapping[str, tuple[int, float]]) -> list[Mark]:
         side: Side
@@ -124,7 +124,7 @@ class MetalChooser(Panel[Pick]):
         ]
 
     def say(self, found: Pick) -> list[str]:
-        """Return the pair in words, then the whole series."""
+        """Return the pair in words."""
         one, two = found.pair
         if one.metal == two.metal:
             first = f"{one.label.capitalize()} joined to itself: no difference, and nothing suffers for it."
@@ -145,5 +145,9 @@ class MetalChooser(Panel[Pick]):
             if one.published
             else "There is no published range for this water; ranges are computed, 5 to 95 % of our model's spread."
         )
+        return [*more, basis]
+
+    def more(self, found: Pick) -> list[str]:
+        """Return the whole series."""
         listed = "; ".join(f"{p.label} {mv(low)} to {mv(high)}" for p, low, high in found.rows)
-        return [*more, basis, f"Against {short(found.cell)}, from most negative: {listed}."]
+        return [f"Against {short(found.cell)}, from most negative: {listed}."]

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-import ipywidgets as widgets
 import numpy as np
 
 from course.boats.panel_plans import fleet_names
@@ -98,7 +97,7 @@ class SeasonPlayer(Panel[Played]):
     terms = ("sacrificial anode", "hull potential", "conductivity", "salinity", "capacity", "band")
 
     def controls_of(self) -> dict[str, Any]:
-        """Return the controls; the player's buttons move the day."""
+        """Return the controls; its button plays the day on."""
         boats = fleet_names()
         first = "marsh_lantern" if any(name == "marsh_lantern" for _, name in boats) else boats[0][1]
         return {
@@ -113,17 +112,15 @@ class SeasonPlayer(Panel[Played]):
             "years": choice("for", [("one year", 1), ("two years", 2), ("three years", 3)], 1),
             "use": choice("under way", USES, 0.5),
             "cell": choice("read against", cell_names(), "silver_chloride_sea_water"),
-            "day": Slide("the player stands at", 120.0, 0.0, 365.25 * 3, steps=365 * 3, words=date_words),
+            "day": Slide(
+                "the player stands at", 120.0, 0.0, 365.25 * 3, steps=365 * 3, words=date_words, stride=7
+            ),
         }
 
-    def __init__(self, **values: Any) -> None:
-        super().__init__(**values)
-        self.player = widgets.Play(min=0, max=365 * 3, step=7, interval=160, description="play the season")
-        self.player.observe(lambda change: self.set(day=min(float(change["new"]), self._end())), "value")
-        self.children[1].children = (*self.children[1].children, self.player)
-
-    def _end(self) -> float:
-        return 365.25 * float(self.controls["years"].value)
+    def follow(self) -> None:
+        """Redraw; playing ends where the track ends."""
+        super().follow()
+        self.controls["day"].last = self.controls["day"].nearest(365.25 * self.controls["years"].value)
 
     def find(self, values: Mapping[str, Any]) -> Played:
         """Return her track; the player never stands beyond its end."""

@@ -25,6 +25,8 @@ class Slide(anywidget.AnyWidget):
     steps = traitlets.Int(100).tag(sync=True)
     position = traitlets.Int(0).tag(sync=True)
     shown = traitlets.Unicode().tag(sync=True)
+    stride = traitlets.Int(0).tag(sync=True)  # steps a tick of its play button; 0: it has none
+    last = traitlets.Int(100).tag(sync=True)  # the step at which playing ends
     value = traitlets.Float()
 
     def __init__(
@@ -38,10 +40,11 @@ class Slide(anywidget.AnyWidget):
         log: bool = False,
         steps: int = 100,
         words: Callable[[float], str] | None = None,
+        stride: int = 0,
     ) -> None:
         self.low, self.high, self.unit, self.by_decades = float(low), float(high), unit, log
         self._words = words or (lambda v: f"{plain(v)} {unit}".strip())
-        super().__init__(label=label, steps=steps, value=float(value))
+        super().__init__(label=label, steps=steps, last=steps, stride=stride, value=float(value))
         self._follow_value()
         self.observe(lambda _change: self._follow_value(), "value")
         self.observe(lambda _change: self._follow_position(), "position")
@@ -63,16 +66,17 @@ class Slide(anywidget.AnyWidget):
             return min(self.high, max(self.low, float(f"{found:.3g}")))
         return float(f"{self.low + (self.high - self.low) * part:.6g}")
 
-    def _nearest(self, value: float) -> int:
+    def nearest(self, value: float) -> int:
+        """Return the step nearest to a value."""
         if self.by_decades:
             return round(self.steps * math.log(value / self.low) / math.log(self.high / self.low))
         return round(self.steps * (value - self.low) / (self.high - self.low))
 
     def _follow_value(self) -> None:
         with self.hold_sync():
-            self.position = self._nearest(self.value)
+            self.position = self.nearest(self.value)
             self.shown = self._words(self.value)
 
     def _follow_position(self) -> None:
-        if self._nearest(self.value) != self.position:
+        if self.nearest(self.value) != self.position:
             self.value = self.at(self.position)

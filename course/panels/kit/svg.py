@@ -17,18 +17,23 @@ STROKES: dict[str, tuple[str, ...]] = {
 STROKES |= {"x": (*STROKES["/"], *STROKES["\\"]), "+": (*STROKES["|"], *STROKES["-"])}
 
 
-def pattern(name: str, hatch: str) -> str:
-    """Return an SVG pattern that looks as matplotlib's hatch of the same letters does: the more, the closer."""
-    kind = max(set(hatch), key=hatch.count)
-    s = max(5, round(30 / hatch.count(kind)))
+def _stroke(kind: str, s: int) -> str:
+    """Return one kind of hatching in a tile of `s` pixels."""
     if kind in ".oO":
         r = 1.3 if kind == "." else 3.0
         fill = 'fill="var(--ws-quiet)"' if kind == "." else 'fill="none" stroke="var(--ws-quiet)"'
-        inner = f'<circle cx="{s / 2}" cy="{s / 2}" r="{r}" {fill}/>'
-    else:
-        numbers = {"s": s, "h": s / 2, "a": s - 1, "b": s + 1}
-        d = "".join(part.format(**numbers) for part in STROKES.get(kind, STROKES["/"]))
-        inner = f'<path d="{d}" stroke="var(--ws-quiet)" stroke-width="1" fill="none"/>'
+        return f'<circle cx="{max(r, s / 4):g}" cy="{s / 2:g}" r="{r}" {fill}/>'
+    numbers = {"s": s, "h": 3 * s / 4, "a": s - 1, "b": s + 1}
+    d = "".join(part.format(**numbers) for part in STROKES.get(kind, STROKES["/"]))
+    return f'<path d="{d}" stroke="var(--ws-quiet)" stroke-width="1" fill="none"/>'
+
+
+def pattern(name: str, hatch: str) -> str:
+    """Return an SVG pattern that looks as matplotlib's hatch of the same letters does: the more, the closer."""
+    kinds = dict.fromkeys(hatch)
+    s = max(5, round(30 / max(hatch.count(kind) for kind in kinds)))
+    s = s if len(kinds) == 1 else min(s, 9)
+    inner = "".join(_stroke(kind, s) for kind in kinds)
     size = f'width="{s}" height="{s}" patternUnits="userSpaceOnUse"'
     return f'<pattern id="{name}" {size}>{inner}</pattern>'
 

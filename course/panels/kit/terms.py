@@ -29,7 +29,7 @@ class Glossary(widgets.VBox):
 
     def _follow(self) -> None:
         said = html.escape(f"{self.term.value.capitalize()}: {meaning(self.term.value)}")
-        self.meaning.value = f'<div class="ws-words" role="status"><p>{said}</p></div>'
+        self.meaning.value = f'<div class="ws-words"><div role="status"><p>{said}</p></div></div>'
         self.onwards.children = tuple(self._button(other) for other in related(self.term.value))
 
     def _button(self, other: str) -> Any:

@@ -208,7 +208,7 @@ def ends_of(control: Any) -> list[Any]:
     if isinstance(control, widgets.Checkbox):
         return [True, False]
     known = [value for _, value in control._options_full]
-    return known[:: max(1, len(known) // 3)]
+    return known[:: max(1, len(known) // 2)]
 
 
 @pytest.mark.parametrize(

@@ -104,8 +104,9 @@ def test_the_player_stands_where_the_day_is() -> None:
     assert middle == pytest.approx(
         float(np.interp(200.0, found.days, found.mass["hull_anode"][1])) / found.mass["hull_anode"][1][0]
     )
-    panel.player.value = 280
-    assert panel.controls["day"].value == 280.0
+    day = panel.controls["day"]
+    assert day.stride > 0
+    assert day.at(day.last) == pytest.approx(365.25, abs=1.0)
     panel.controls["day"].value = 1000.0
     assert panel.found.day == 365.25  # the player never stands beyond its end
 
