@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from graders.exercise import Objective
-from graders.exercises.module_06.bench import SHORE, TEST
 from graders.exercises.module_06.choice import CHOICE
 from graders.exercises.module_06.common import MODULE
 from graders.exercises.module_06.dock import DOCK
+from graders.exercises.module_06.green_wire import SHORE
+from graders.exercises.module_06.isolator_test import TEST
 from graders.exercises.module_06.isolators import HOLDS, NOT_DONE, TESTED
 from graders.exercises.module_06.shock import SHOCK
 
