@@ -12,7 +12,6 @@ from course.boats.datasets import UnknownName, load, nearest, row
 from course.boats.description import COMMON_POINT, Boat, Metal, RawWaterMetal
 from course.boats.personal import middle_berth
 from course.boats.plan import SlipPlan
-from course.boats.surroundings import Dock
 from course.engine import free_corrosion_potential, penetration_mm_per_year
 from course.engine.craft import anode_capacity
 from course.instruments.reference_cell import settled_potential
@@ -26,12 +25,6 @@ def marina_of(boat: Boat) -> str:
     return next(
         (name for name, place in load("marina").items() if boat.id in place["boats"]), "cormorant_reach"
     )
-
-
-def dock_of(marina: str) -> Dock:
-    """Return the dock's earth of a marina. Raises UnknownName for another."""
-    fields = set(Dock.model_fields)
-    return Dock(**{k: v for k, v in row("marina", marina)["dock"].items() if k in fields})
 
 
 def afloat_in(boat: Boat, marina: str | None = None) -> Afloat:

@@ -10,9 +10,10 @@ from course.boats.boat_systems import SHORE_EARTH
 from course.boats.datasets import load, row
 from course.boats.description import Boat
 from course.boats.faults import Fault, candidates
-from course.boats.surroundings import Neighbour, NeighbourMetal
+from course.boats.surroundings import Neighbour
+from course.boats.variation import dock_of, neighbour_of
 from course.engine import mass_rate
-from instructor.boat_report import DAY, afloat_in, dissolution, dock_of, hull_mV, loss_mm_per_year, marina_of
+from instructor.boat_report import DAY, afloat_in, dissolution, hull_mV, loss_mm_per_year, marina_of
 
 ASHORE = ("isolator_fault", "shore_wiring", "neighbour_leak")
 LEAST_GAIN_A = 2e-5  # a loss that grows by less is not worth naming
@@ -37,21 +38,7 @@ def neighbours_of(marina: str) -> tuple[Neighbour, ...]:
     water = row("marina", marina)["water"]
     found = [n for n in load("neighbours").values() if water in n["waters"] and n["arrangement"] != "none"]
     nearest = sorted(found, key=lambda n: abs(n["place"]["y_m"]))[:2]
-    return tuple(
-        Neighbour(
-            id=n["id"],
-            label=n["label"],
-            **n["place"],
-            arrangement=n["arrangement"],
-            plugged=n["plugged"],
-            leak=n["leak"],
-            metals=tuple(
-                NeighbourMetal(metal=m["metal"], area_m2=m["area_m2"], depth_m=m["depth_m"])
-                for m in n["metals"]
-            ),
-        )
-        for n in nearest
-    )
+    return tuple(neighbour_of(n["id"]) for n in nearest)
 
 
 def beside_the_dock(boat: Boat, marina: str) -> Afloat:

@@ -19,6 +19,7 @@ from course.boats.faults.base import in_series
 from course.boats.personal import middle_berth
 from course.boats.plan import SlipPlan
 from course.boats.surroundings import Neighbour
+from course.boats.variation import dock_of
 from course.engine import Water
 from course.engine.seasons import Spell, sail
 from course.engine.weather import DAY, WaterYear
@@ -27,7 +28,6 @@ from instructor.boat_report import (
     anode_days,
     cell_volts,
     dissolution,
-    dock_of,
     hull_mV,
     loss_mm_per_year,
     without_anodes,
@@ -283,7 +283,8 @@ def plugged(boat: Boat, arrangement: str, leaking: bool = False) -> Afloat:
     start = plan.start.model_copy(update={"shore_plugged": True})
     faults = ()
     if leaking:
-        leak = KINDS["neighbour_leak"].of(boat, beside)[0]  # type: ignore[attr-defined]
+        leak = KINDS["neighbour_leak"].at(boat, beside[0].id, label=beside[0].label)
+        assert leak.span is not None
         faults = (leak.weighed(leak.span.low),)
     return Afloat(
         plan.model_copy(update={"dock": dock_of(SEA), "neighbours": beside, "start": start, "faults": faults})
