@@ -16,8 +16,9 @@ SPACED = frozenset({"convert", "judge", "choose", "order"})  # facts, symbols an
 
 
 def rows_under(root: Path) -> tuple[Row, ...]:
-    """Return the rows of all answers in a learner's folder, oldest first."""
-    found = [row for path in sorted(root.glob(f"*/{FILE_NAME}")) for row in read_rows(path).rows]
+    """Return the rows of all answers in a learner's folder and the modules' folders in it, oldest first."""
+    paths = [root / FILE_NAME, *sorted(root.glob(f"*/{FILE_NAME}"))]
+    found = [row for path in paths for row in read_rows(path).rows]
     return tuple(sorted(found, key=lambda row: str(row.get("at", ""))))
 
 

@@ -171,7 +171,7 @@ def test_answers_signed_by_another_learner_are_anothers(done, plans):
 
 
 def test_an_empty_folder_is_no_answer(tmp_path, plans):
-    assert [m.points for m in mark_folder(tmp_path, MODULE, "ana", plans)] == [0, 0, 0]
+    assert {m.points for m in mark_folder(tmp_path, MODULE, "ana", plans)} == {0}
 
 
 def test_what_cannot_be_read_is_not_written_and_costs_no_try(done):
@@ -195,7 +195,7 @@ def test_a_reopened_form_finds_its_last_answer(done):
 
 
 def test_unknown_names_are_answered_with_the_nearest():
-    with pytest.raises(UnknownExercise, match=r"There is no exercise '03\.4'; did you mean"):
-        exercise_named("03.4")
+    with pytest.raises(UnknownExercise, match=r"There is no exercise '03\.99'; did you mean"):
+        exercise_named("03.99")
     with pytest.raises(UnknownExercise, match="did you mean '03_reference_cell'"):
         module_named("03_reference_cel")
