@@ -211,9 +211,11 @@ def ends_of(control: Any) -> list[Any]:
     return known[:: max(1, len(known) // 2)]
 
 
-@pytest.mark.parametrize(
-    "kind", [kind for kind in KINDS if kind is not kit.SeasonPlayer], ids=lambda kind: kind.__name__
-)
+SLOW = {kit.SeasonPlayer, kit.BondingSurvey, kit.CoupleExplorer}
+SWEPT = [pytest.param(kind, marks=[pytest.mark.long] if kind in SLOW else []) for kind in KINDS]
+
+
+@pytest.mark.parametrize("kind", SWEPT, ids=lambda kind: kind.__name__)
 def test_no_setting_breaks_it(kind: Any) -> None:
     """Each control to its ends, the others as they are: an answer or a sentence, and all words on the sheet."""
     panel = kind()
