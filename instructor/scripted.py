@@ -119,16 +119,26 @@ WAYS: Mapping[str, Callable[[Slip, Habits], dict[str, str]]] = {
 
 
 def work(folder: Path, learner: str, cohort: str, habits: Habits | None = None) -> None:
-    """Work through the module in a learner's module folder, as a notebook would have it done."""
+    """Work through the module in a learner's module folder, as a notebook would have it done.
+
+    Habits show in the exercises that have a way above; the others are done rightly.
+    """
     from course.instruments.slip import Slip
     from graders.answers import record_answer
     from graders.exercises import MODULES
+    from graders.hands import Hands
     from graders.personal import plan_for
 
     for exercise in MODULES[MODULE]:
-        slip = Slip(plan_for(exercise, learner, cohort), folder, exercise.title)
-        values = WAYS[exercise.id](slip, habits or Habits())
-        record_answer(folder, exercise, slip.plan.digest, learner, values)
+        plan = plan_for(exercise, learner, cohort)
+        if exercise.id in WAYS:
+            values = WAYS[exercise.id](Slip(plan, folder, exercise.title), habits or Habits())
+        else:
+            task, found = exercise.task(plan), {}
+            if exercise.hands is not None:
+                found = dict(exercise.hands(Hands(task, Slip(plan, folder, exercise.title))))
+            values = exercise.right_values(task, found)
+        record_answer(folder, exercise, plan.digest, learner, values)
 
 
 def forge(folder: Path) -> None:
