@@ -27,6 +27,13 @@ FLEET = (
     "marsh_lantern", "winter_dunlin", "amber_dusk", "pale_whimbrel", "cold_spindrift", "dawn_squall", "grey_shingle",
     "foam_lark", "long_sandbar", "summer_hail", "noon_ripple", "alder_mist",
 )  # fmt: skip
+SURVEYED = (
+    "marsh_lantern",
+    "winter_dunlin",
+    "dawn_squall",
+    "grey_shingle",
+    "amber_dusk",
+)  # those with enough that can go wrong
 REMAINING, COLLARS = (0.55, 0.95), (0.4, 0.9)  # of the anodes' mass, as she is found (invented)
 SALT, FRESH = 15.0, 2.0  # practical salinity: over the one magnesium is wrong, under the other zinc
 
@@ -44,6 +51,7 @@ class Hunt:
     nothing: float = 0.15
     serves: Callable[[Fault], bool] = _always
     ashore: bool = False  # with dock and neighbours, and plugged in
+    count: int = 1  # how many faults, each of another kind and with another part
 
 
 def eats(fault: Fault) -> bool:
@@ -80,6 +88,7 @@ HUNTS: dict[str, Hunt] = {
     "bond_hunt": Hunt(FLEET, BONDS),
     "anode_hunt": Hunt(FLEET, ANODES),
     "metal_hunt": Hunt(FLEET, METALS),
+    "first_hunt": Hunt(("marsh_lantern",), (*ONTO_METAL, *BILGE), serves=eats),
     "stray_hunt": Hunt(FLEET, (*ONTO_METAL, *BILGE), serves=eats),
     "stray_path": Hunt(FLEET, (*ONTO_METAL, *BILGE), nothing=0.0),
     "shore_hunt": Hunt(FLEET, ASHORE, ashore=True),
@@ -89,6 +98,8 @@ HUNTS: dict[str, Hunt] = {
     ),
     "shore_bench": Hunt(("amber_dusk", "noon_ripple", "pale_whimbrel"), (), ashore=True),
     "survey": Hunt(FLEET, BONDS, nothing=0.3),
+    "two_faults": Hunt(SURVEYED, (*BONDS, *ANODES), nothing=0.0, count=2),
+    "three_faults": Hunt(SURVEYED, (*BONDS, *ANODES, *BILGE), nothing=0.0, count=3),
     "any_hunt": Hunt(FLEET, (*BONDS, *ANODES, *METALS, *ONTO_METAL, *BILGE), nothing=0.1),
 }
 
@@ -129,7 +140,7 @@ def draw_hunt(hunt: Hunt, exercise: str, draw: Draw, purpose: Purpose = "assignm
         berth=berth,
         start=Start(shore_plugged=hunt.ashore),
         kit=kit_of(draw),
-        faults=draw_fault(hunt, draw, found),
+        faults=draw_faults(hunt, draw, found),
         neighbours=neighbours,
         dock=_worn_dock(draw, marina) if hunt.ashore else None,
     )
@@ -140,13 +151,24 @@ def _worn_dock(draw: Draw, marina: str) -> Dock:
     return dock_of(marina).model_copy(update={"resistance_ohm": draw.one_of("dock earth", grid(2.0, 30.0))})
 
 
-def draw_fault(hunt: Hunt, draw: Draw, found: tuple[Fault, ...]) -> tuple[Fault, ...]:
-    """Return one of some faults at a severity of its grid, or nothing wrong."""
+def draw_faults(hunt: Hunt, draw: Draw, found: tuple[Fault, ...]) -> tuple[Fault, ...]:
+    """Return as many faults as a hunt has, each of another kind and with another part, at severities of their grids; or nothing wrong."""
     if not found or draw.number("nothing", 0.0, 1.0, 3) < hunt.nothing:
         return ()
-    kind = draw.choice("kind", tuple(dict.fromkeys(f.kind for f in found)))
+    drawn = (_draw_fault(draw, found, ""),)
+    for k in range(2, hunt.count + 1):
+        used = {name for fault in drawn for name in (fault.kind, fault.part)}
+        left = tuple(f for f in found if not used & {f.kind, f.part})
+        if left:
+            drawn = (*drawn, _draw_fault(draw, left, f" {k}"))
+    return drawn
+
+
+def _draw_fault(draw: Draw, found: tuple[Fault, ...], which: str) -> Fault:
+    """Return one of some faults at a severity of its grid; ``which`` tells its draws from those of another fault."""
+    kind = draw.choice(f"kind{which}", tuple(dict.fromkeys(f.kind for f in found)))
     named = {f.id: f for f in found if f.kind == kind}
-    fault = named[draw.choice("place", tuple(named))]
+    fault = named[draw.choice(f"place{which}", tuple(named))]
     if fault.span is None:
-        return (fault,)
-    return (fault.weighed(draw.one_of("severity", grid(fault.span.low, fault.span.high))),)
+        return fault
+    return fault.weighed(draw.one_of(f"severity{which}", grid(fault.span.low, fault.span.high)))

@@ -7,6 +7,7 @@ from graders.exercises.module_07.books import BOOK, REPAIR
 from graders.exercises.module_07.clamps import CLAMP
 from graders.exercises.module_07.common import MODULE
 from graders.exercises.module_07.finding import FINDING
+from graders.exercises.module_07.hunts import FIRST, SECOND, THIRD
 from graders.exercises.module_07.order import ALL_OFF, ORDER
 
 OBJECTIVES = (
@@ -16,6 +17,6 @@ OBJECTIVES = (
     Objective("07.prove", "repair, and prove the repair"),
     Objective("07.defences", "audit the defences that keep the next one away"),
 )
-EXERCISES = (ORDER, ALL_OFF, CLAMP, BOOK, REPAIR, FINDING)
+EXERCISES = (ORDER, ALL_OFF, CLAMP, BOOK, FIRST, SECOND, THIRD, REPAIR, FINDING)
 
 __all__ = ["EXERCISES", "MODULE", "OBJECTIVES"]

@@ -1,0 +1,51 @@
+"""07.5 to 07.7: hunts at the bench: on one boat with a stray, on any boat with a stray or none, and on any boat with anything."""
+
+from __future__ import annotations
+
+from graders.exercises.module_07.common import MODULE
+from graders.hunt.exercise import hunt_exercise
+
+FIRST = hunt_exercise(
+    "07.5",
+    MODULE,
+    "A first hunt",
+    ("07.find", "07.order", "07.prove"),
+    "{boat}, the {kind}, at {marina}: her owner says only that something eats metal, fast. Find what is wrong and with which "
+    "part, by the order of a hunt; "
+    "mend it; prove it. Perhaps nothing is wrong.",
+    (
+        "Baseline first, with everything as found; then all off, what bypasses the battery switch too, and read again.",
+        "If it moved: one circuit at a time, or by halves. If it did not: no battery of hers is at work.",
+        "Close in with the clamp round both wires of a circuit and the probe in the bilge; mend that one thing; then the same "
+        "reading again.",
+    ),
+    family="first_hunt",
+)
+SECOND = hunt_exercise(
+    "07.6",
+    MODULE,
+    "A hunt on another boat",
+    ("07.find", "07.tools", "07.prove"),
+    "Another day, another boat: {boat}, the {kind}, at {marina} in {water}. Something may leak. Find it, mend it, prove it, or "
+    "say that nothing is wrong.",
+    (
+        "What does she read as found, and what with all off?",
+        "The bonded metals may go more negative while something else dies: it is the change that tells, not its direction.",
+        "Name the circuit from the readings, and the spot from clamp and probe.",
+    ),
+    family="stray_hunt",
+)
+THIRD = hunt_exercise(
+    "07.7",
+    MODULE,
+    "Stray, galvanic, or nothing",
+    ("07.find", "07.order", "07.prove"),
+    "{boat}, the {kind}, at {marina} in {water}. This time it may be a stray current, a bond, an anode, a metal that does not "
+    "belong there, or nothing.",
+    (
+        "First the question of the whole hunt: does anything move when all is off?",
+        "If nothing moves, measure metal by metal against the common bonding point: which one stands aside?",
+        "Sound bonds, anodes in contact and of the right alloy, no live wire in the wet: what is left is the answer.",
+    ),
+    family="any_hunt",
+)

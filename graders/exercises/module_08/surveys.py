@@ -1,0 +1,302 @@
+"""08.2 and 08.3: the survey of a whole boat with several things wrong, at the bench."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import partial
+
+from course.boats.afloat import Afloat, Setting
+from course.boats.description import COMMON_POINT
+from course.boats.draws import Draw
+from course.boats.faults import Fault, candidates
+from course.boats.hunts import BILGE, BONDS
+from course.boats.plan import SlipPlan, Value
+from course.instruments.points import member_of
+from course.instruments.replay import Reading
+from course.instruments.state import CLIPPED, first_state
+from graders.case import Case
+from graders.exercise import Exercise
+from graders.exercises.module_08.common import MODULE
+from graders.hands import Example, Hands
+from graders.hunt.part import INSTRUMENTS, way_of
+from graders.judging import part
+from graders.marks import PartMark
+from graders.metals import pick
+from graders.mistake import Mistake
+from graders.parts import ChoicePart, JudgedPart, SeveralPart
+from graders.task import Task
+
+SLOTS = ("a", "b", "c", "d", "e", "f")
+LISTED = (*BONDS, "anode_gone", "anode_painted", "anode_wrong_alloy", *BILGE)
+PLAIN_mV = 12.0  # a finding changes some reading by at least this much
+FEWEST_POINTS = 5  # of different fittings, against the common bonding point or the cell
+URGENT = {
+    "bilge": 0,
+    "onto_metal": 0,
+    "ashore": 1,
+    "anode": 2,
+    "metal": 2,
+    "bond": 3,
+}  # what eats in days first; ours
+
+
+def _draw(draw: Draw, plan: SlipPlan) -> Mapping[str, Value]:
+    """The true findings and others that this boat could have, in a drawn order."""
+    true = tuple(fault.id for fault in plan.faults)
+    used = {name for fault in plan.faults for name in (fault.id, fault.part)}
+    others = tuple(f.id for f in candidates(plan.boat) if f.kind in LISTED and not used & {f.id, f.part})
+    return {
+        "findings": pick(
+            draw, "order", (*true, *pick(draw, "others", others, len(SLOTS) - len(true))), len(SLOTS)
+        )
+    }
+
+
+def _known(task: Task) -> dict[str, Fault]:
+    """Every finding of the list by id; the true ones at their own severity."""
+    return task.once("known", lambda: {f.id: f for f in (*candidates(task.plan.boat), *task.plan.faults)})
+
+
+def _fault(task: Task, slot: str) -> Fault:
+    return _known(task)[task.words("findings")[SLOTS.index(slot)]]
+
+
+def _true(task: Task) -> frozenset[str]:
+    ids = {fault.id for fault in task.plan.faults}
+    return frozenset(slot for slot in SLOTS if _fault(task, slot).id in ids)
+
+
+def _readings(afloat: Afloat, off: bool) -> dict[str, float]:
+    """The voltage of every clip point [mV], as found or with everything off."""
+    setting: Setting = first_state(afloat).setting
+    if off:
+        setting = setting._replace(
+            open_breakers=frozenset(c.id for c in afloat.plan.boat.circuits), battery_on=False
+        )
+    moment = afloat.steady(setting)
+    found = {
+        p.at: afloat.voltage(moment, p.at)
+        for p in afloat.plan.boat.clip_points
+        if not p.at.startswith("battery")
+    }
+    return {at: 1000 * volts for at, volts in found.items() if volts is not None}
+
+
+def _differs(one: Afloat, other: Afloat) -> float:
+    """How far the readings of two boats differ at the most [mV]."""
+    worst = 0.0
+    for off in (False, True):
+        here, there = _readings(one, off), _readings(other, off)
+        if set(here) != set(there):
+            return float("inf")
+        worst = max(worst, *(abs(here[at] - there[at]) for at in here))
+    return worst
+
+
+def _teaches(task: Task) -> bool:
+    """Each true finding shows beside the others, and each false one would."""
+    plan, whole = task.plan, task.afloat
+    without = (
+        plan.model_copy(update={"faults": tuple(f for f in plan.faults if f.id != own.id)})
+        for own in plan.faults
+    )
+    false = (_fault(task, slot) for slot in SLOTS if slot not in _true(task))
+    having = (plan.model_copy(update={"faults": (*plan.faults, other)}) for other in false)
+    ranks = sorted(URGENT[way_of(fault.kind)] for fault in plan.faults)
+    return ranks[0] < ranks[1] and all(
+        _differs(whole, Afloat(other)) > PLAIN_mV for other in (*without, *having)
+    )
+
+
+def _sound(slot: str) -> Callable[[Task], str]:
+    return lambda task: (
+        f"Not {slot}. It would show like this: {_fault(task, slot).traces[0]} Measure that: it does not."
+    )
+
+
+def _left(slot: str) -> Callable[[Task], str]:
+    return lambda task: f"You left out {slot}. {_fault(task, slot).traces[0]} Go back and measure it."
+
+
+def _first(task: Task) -> str:
+    return min(_true(task), key=lambda slot: URGENT[way_of(_fault(task, slot).kind)])
+
+
+def _not_first(slot: str) -> Callable[[Task], str]:
+    def says(task: Task) -> str:
+        if slot not in _true(task):
+            return f"{_fault(task, slot).title[:1].upper()}{_fault(task, slot).title[1:]}: that is not wrong with her."
+        return (
+            "That one is true, and can wait longer than another: what a battery eats goes in days, what lacks an anode in months, "
+            "a single metal off its bond later."
+        )
+
+    return says
+
+
+def _clipped(reading: Reading) -> set[str]:
+    return {
+        str(reading.state.leads[name].point)
+        for name in CLIPPED
+        if reading.state.leads[name].point and reading.state.leads[name].jack
+    }
+
+
+def _judge_method(case: Case) -> tuple[PartMark, ...]:
+    boat = case.afloat.plan.boat
+    meter = [r for r in case.taken if r.instrument == "meter"]
+    points = {member_of(boat, p) for r in meter for p in _clipped(r)} - {COMMON_POINT}
+    found = first_state(case.afloat).setting
+    as_found = [
+        r
+        for r in meter
+        if r.state.setting == found and COMMON_POINT in {member_of(boat, p) for p in _clipped(r)}
+    ]
+    off = [
+        r
+        for r in meter
+        if not (
+            r.state.setting.battery_on and set(r.state.setting.open_breakers) < {c.id for c in boat.circuits}
+        )
+    ]
+    mended = any(state.setting.mended for state in case.replay.states)
+    checks = (
+        (
+            bool(meter),
+            Mistake("no_reading", "No reading of this boat stands in the logbook: a survey is measured."),
+        ),
+        (
+            bool(as_found),
+            Mistake(
+                "no_baseline",
+                "There is no reading at the common bonding point with everything as found. That "
+                "is the baseline.",
+            ),
+        ),
+        (
+            len(points) >= FEWEST_POINTS,
+            Mistake(
+                "too_few_metals",
+                f"{len(points)} fittings were measured; go from metal to metal, at least {FEWEST_POINTS}.",
+            ),
+        ),
+        (
+            bool(off),
+            Mistake(
+                "never_all_off",
+                "Nothing was read with all off, so a stray current could not have shown itself.",
+            ),
+        ),
+        (
+            not mended,
+            Mistake(
+                "mended_in_a_survey",
+                "Something was mended. A survey leaves her as she was found: the evidence is the owner's.",
+            ),
+        ),
+    )
+    done = f"{len(meter)} readings at {len(points)} fittings."
+    wrong = [mistake for good, mistake in checks if not good]
+    share = 0.0 if not meter else max(0.0, 1 - len(wrong) / 4)
+    return (part("method", "How the survey was made", 4, done, wrong[0] if wrong else None, done, share),)
+
+
+def _survey(
+    hands: Hands, points: int = 99, off: bool = True, baseline: bool = True, mend: bool = False
+) -> Mapping[str, object]:
+    boat, slip = hands.task.plan.boat, hands.slip
+    hands.set_up(dial="auto V", point=COMMON_POINT if baseline else None)
+    if baseline:
+        slip.record()
+    done = [COMMON_POINT]
+    for point in boat.clip_points:
+        if point.at not in (*done, "battery_positive") and len(done) <= points:
+            slip.clip(point.id)
+            slip.record()
+            done.append(point.at)
+    if off:
+        slip.battery_switch(False)
+        for circuit in boat.circuits:
+            slip.breaker(circuit.id, False)
+        slip.wait(60)
+        slip.record()
+    if mend:
+        slip.mend(hands.task.plan.faults[0].part)
+    return {}
+
+
+def _exercise(name: str, title: str, family: str, prompt: str) -> Exercise:
+    return Exercise(
+        id=name,
+        module=MODULE,
+        title=title,
+        kind="diagnose",
+        objectives=("08.survey", "08.rank"),
+        bench=True,
+        family=family,
+        instruments=INSTRUMENTS,
+        prompt=prompt,
+        draw=_draw,
+        words=lambda t: {f"finding_{slot}": _fault(t, slot).title for slot in SLOTS},
+        teaches=_teaches,
+        parts=(
+            JudgedPart(
+                (),
+                4,
+                _judge_method,
+                ("no_reading", "no_baseline", "too_few_metals", "never_all_off", "mended_in_a_survey"),
+            ),
+            SeveralPart(
+                "findings",
+                "Which of these are true of her",
+                6,
+                tuple((slot, f"{slot}: {{finding_{slot}}}") for slot in SLOTS),
+                _true,
+                {slot: _sound(slot) for slot in SLOTS},
+                {slot: _left(slot) for slot in SLOTS},
+            ),
+            ChoicePart(
+                "first",
+                "Which of the true ones comes first",
+                2,
+                tuple((slot, f"{slot}: {{finding_{slot}}}") for slot in SLOTS),
+                _first,
+                {slot: _not_first(slot) for slot in SLOTS},
+                how="Days before months, months before years.",
+            ),
+        ),
+        method=lambda t: (
+            "Baseline as found; metal by metal; all off; then back as she was.",
+            *(f"True: {fault.title}. {fault.traces[0]}" for fault in t.plan.faults),
+        ),
+        hints=(
+            "Write down every metal as found: which stand aside from the common bonding point?",
+            "All off: what moves? That is a battery's work.",
+            "Ask of each finding of the list what it would do to the readings, and whether it does.",
+        ),
+        hands=_survey,
+        examples=(
+            Example("method", "no_baseline", partial(_survey, baseline=False)),
+            Example("method", "too_few_metals", partial(_survey, points=2)),
+            Example("method", "never_all_off", partial(_survey, off=False)),
+            Example("method", "mended_in_a_survey", partial(_survey, mend=True)),
+            Example("method", "no_reading", lambda _hands: {}),
+        ),
+    )
+
+
+TWO = _exercise(
+    "08.2",
+    "A survey: two things wrong",
+    "two_faults",
+    "Survey {boat}, the {kind}, at {marina} in {water}. Two things are wrong with her. Measure, and say which of the six; leave "
+    "her as you found her.",
+)
+THREE = _exercise(
+    "08.3",
+    "A survey: more than two",
+    "three_faults",
+    "Survey {boat}, the {kind}, at {marina} in {water}. Several things are wrong with her, and one may hide another. Say which of "
+    "the six are true, and "
+    "which comes first; leave her as you found her.",
+)
