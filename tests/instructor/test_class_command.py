@@ -17,7 +17,11 @@ from instructor.layout import ClassFolder
 from instructor.scripted import CLASS, MODULE
 
 Run = Callable[..., tuple[int, str, str]]
-COMMANDS = ["new", "release", "take-in", "mark", "report", "open", "example"]
+USUAL = ["new", "release", "take-in", "mark", "report", "open", "example"]
+COMMANDS = [
+    *USUAL, "guide", "roster", "learner", "due", "feedback", "comment", "export", "appeal", "recheck", "backup",
+    "restore", "paper", "demonstration", "new-module", "check-module", "history", "remove",
+]  # fmt: skip
 
 
 @pytest.mark.parametrize("command", COMMANDS)
@@ -35,8 +39,10 @@ def test_help_of_the_whole_names_every_command_and_the_usual_order(
     with pytest.raises(SystemExit):
         main(["class", "--help"])
     said = capsys.readouterr().out
-    for command in COMMANDS:
+    for command in USUAL:
         assert f"wetslip class {command}" in said
+    for command in COMMANDS:
+        assert command in {line[4:].split(" ")[0] for line in said.splitlines()}
 
 
 def test_help_imports_none_of_the_machinery() -> None:
