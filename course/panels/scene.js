@@ -913,12 +913,12 @@ function handsOf(uid, view) {
   const plug = () => draw("g", {}, draw("circle", { r: 9, fill: "var(--ws-accent)", stroke: "var(--ws-paper)", "stroke-width": 2 }),
     draw("text", { x: 0, y: 32, "text-anchor": "middle", class: "ws-halo" }), grip(22));
   const jaws = () => draw("g", {}, draw("path", { d: "M0 1L-9 -20Q-8 -27 -3 -26L0 -14L3 -26Q8 -27 9 -20Z", fill: "var(--ws-accent)", stroke: "var(--ws-paper)", "stroke-width": 1.5 }), grip(24, -8));
-  const place = draw("text", { y: 6 }), marks = draw("path", { class: "ws-lead" }), chip = draw("rect", { y: -13, height: 26, rx: 3, fill: "var(--ws-paper)", stroke: "var(--ws-accent)" });
+  const place = draw("text", { y: 6 }), readout = draw("text", { y: 34, class: "ws-readout ws-halo" }), marks = draw("path", { class: "ws-lead" }), chip = draw("rect", { y: -13, height: 26, rx: 3, fill: "var(--ws-paper)", stroke: "var(--ws-accent)" });
   const cell = draw("g", { class: "ws-cell", tabindex: 0, role: "application", "aria-roledescription": "movable cell", "aria-describedby": `${uid}-cellhelp` },
     draw("circle", { class: "ws-ring", r: 32 }),
     draw("path", { d: "M-5 -22H5V-15H8V12Q8 22 0 22Q-8 22 -8 12V-15H-5Z", fill: "var(--ws-hull)", stroke: "var(--ws-accent)", "stroke-width": 2.6 }),
     draw("path", { d: "M-8 4H8V12Q8 22 0 22Q-8 22 -8 12Z", fill: "var(--ws-accent)" }),
-    draw("path", { d: "M-4 9h8M-4 14h8", stroke: "var(--ws-hull)", "stroke-width": 1.6 }), draw("g", { class: "ws-place" }, chip, place), grip(28));
+    draw("path", { d: "M-4 9h8M-4 14h8", stroke: "var(--ws-hull)", "stroke-width": 1.6 }), draw("g", { class: "ws-place" }, chip, place), readout, grip(28));
   const leads = {}, wires = [], ends = [];
   for (const lead of Object.keys(view.leads)) {
     const wire = line(), end = CLIPS[lead] ? jaws() : lead === "bilge probe"
@@ -933,7 +933,7 @@ function handsOf(uid, view) {
   const still = draw("g", { "aria-hidden": "true" }, ...wires, marks, ...(jaw ? [jaw] : []), ...Object.values(leads).map((lead) => lead.plug), ...ends, hint);
   const node = draw("svg", { class: "ws-hands", role: "group", "aria-label": "leads and cell" }, still, cell);
   const move = (piece, [x, y]) => piece.setAttribute("transform", `translate(${x} ${y})`);
-  return { node, cell, leads, jaw, chip, place, marks, hint, move, run: (lead, path) => leads[lead].wire.forEach((piece) => piece.setAttribute("d", path)) };
+  return { node, cell, leads, jaw, chip, place, readout, marks, hint, move, run: (lead, path) => leads[lead].wire.forEach((piece) => piece.setAttribute("d", path)) };
 }
 const hangs = ([x1, y1], [x2, y2]) => {
   const sag = Math.max(46, Math.abs(y2 - y1) * 0.45);
@@ -964,7 +964,7 @@ const REST_MS = 300, ANSWER_MS = 8000;
 function render({ model, el }) {
   const uid = `ws${freshId().slice(0, 8)}`, waiting = new Map();
   let view = model.get("view"), frame = null, labels = null, bench = null, hands = null, shape = "", layout = "", painted = "";
-  let held = null, loose = {}, rest = 0, dragging = false, announced = "";
+  let held = null, loose = {}, rest = 0, dragging = false, announced = "", fresh = false;
 
   const heading = make("h2"), berth = make("p", { class: "ws-quiet" }), benchBand = make("div", { class: "ws-bench" });
   const live = make("div", { class: "ws-unseen", "aria-live": "polite" });
@@ -1086,10 +1086,6 @@ function render({ model, el }) {
     return at ? onBoat(at.x_m, at.y_m, at.height_m) : [frame.width - 26, boatTop() + 12];
   }
   function layHands() {
-    const cell = cellNow(), top = boatTop(), rail = gunwale(view.boat, cell.x_m);
-    const [gx, gy] = [frame.left + rail.x * frame.scale, top + frame.surface - rail.height * frame.scale];
-    const cx = frame.left + cell.x_m * frame.scale, cy = cell.in_water ? top + frame.surface + cell.depth_m * frame.scale : gy - 30;
-    hands.move(hands.cell, [cell.in_water ? cx : gx, cy]);
     for (const [lead, { plug, end }] of Object.entries(hands.leads)) {
       const from = plugPlace(lead);
       hands.move(plug, from);
@@ -1099,18 +1095,29 @@ function render({ model, el }) {
       hands.move(end, at);
       hands.run(lead, hangs(from, [at[0], at[1] - 22]));
     }
-    const from = plugPlace("cell lead"), reach = cx === gx ? "" : `Q${cx} ${gy - 6} ${cx} ${Math.min(gy + 46, cy - 22)}`;
-    hands.run("cell lead", cell.in_water ? `${hangs(from, [gx, gy - 2])}${reach}V${cy - 22}` : hangs(from, [gx, cy - 22]));
     if (hands.jaw) {
       hands.move(hands.jaw, jawPlace());
       hands.jaw.querySelector(".ws-arrow").setAttribute("transform", view.clamp.arrow === "backward" ? "rotate(180 1 2)" : "");
     }
+    layCell(boatTop(), plugPlace("cell lead"));
+  }
+  // The cell and its cable alone: while it is dragged nothing else moves, and the page is not measured anew.
+  let hung = [0, [0, 0]];
+  function layCell(...places) {
+    if (places.length) hung = places;
+    const [top, from] = hung, cell = cellNow(), rail = gunwale(view.boat, cell.x_m);
+    const [gx, gy] = [frame.left + rail.x * frame.scale, top + frame.surface - rail.height * frame.scale];
+    const cx = frame.left + cell.x_m * frame.scale, cy = cell.in_water ? top + frame.surface + cell.depth_m * frame.scale : gy - 30;
+    hands.move(hands.cell, [cell.in_water ? cx : gx, cy]);
+    const reach = cx === gx ? "" : `Q${cx} ${gy - 6} ${cx} ${Math.min(gy + 46, cy - 22)}`;
+    hands.run("cell lead", cell.in_water ? `${hangs(from, [gx, gy - 2])}${reach}V${cy - 22}` : hangs(from, [gx, cy - 22]));
     hands.place.textContent = cell.in_water ? `${metres(cell.x_m)} m, ${metres(cell.depth_m)} m deep` : "cell out of the water";
     const right = cx > frame.width - 240;
     const long = textWidth(hands.place.textContent, false) * 1.06 + 14;
     hands.place.setAttribute("x", right ? -24 - long : 31);
     hands.chip.setAttribute("x", right ? -31 - long : 24);
     hands.chip.setAttribute("width", long);
+    hands.readout.setAttribute("x", right ? -24 - long : 31);
     const deep = top + frame.surface + cell.depth_m * frame.scale;
     hands.marks.setAttribute("d", cell.in_water ? `M${frame.width - SCALE_ROOM + 2} ${deep}h14M${cx} ${top + frame.bed + 14}v14` : "");
     hands.cell.classList.toggle("ws-moving", held !== null);
@@ -1126,17 +1133,20 @@ function render({ model, el }) {
       if (sentence !== announced) live.textContent = announced = sentence;
       return;
     }
+    hands.readout.textContent = "";
     if (!held.in_water) return bench.meter.show("---", meter.unit, "cell moving, out of the water", 0);
     const millivolts = drag?.live ? drag.sign * (drag.base_mV - waterAt(drag, held.x_m, held.depth_m)) : null;
+    // beside the cell too: where the meter is scrolled out of sight, the reading is still under the hand
     const full = fullScale(meter.dial), shown = millivolts === null || meter.kind === "analogue" ? null : digits(millivolts, meter.dial);
     bench.meter.show(...(shown ?? [meter.display, meter.unit]), "cell moving", millivolts === null || full === null ? meter.needle : millivolts / (1000 * full));
+    hands.readout.textContent = shown ? `${shown[0]} ${shown[1]}` : "";
   }
 
   // the cell
   function moveCell(x, depth, inWater) {
     const { x_m, depth_m } = view.cell.limits;
     held = { x_m: snap(clamp(x, ...x_m)), depth_m: snap(clamp(depth, ...depth_m)), in_water: inWater };
-    layHands();
+    layCell();
     showDisplay();
     clearTimeout(rest);
     rest = setTimeout(settleCell, REST_MS);
@@ -1233,6 +1243,7 @@ function render({ model, el }) {
     view = model.get("view");
     if (!dragging && !rest) held = null;  // a cell on the move is not called back by an earlier answer
     loose = {};
+    fresh = true;
     update();
   }
   function onAnswer() {
@@ -1243,9 +1254,12 @@ function render({ model, el }) {
       quiet();
       if (!dragging && !rest) held = null;
       loose = {};
-      update();  // also when nothing changed: a refused move goes back to where it was
+      if (!fresh && model.get("view") === view) update();  // nothing changed: a refused move goes back to where it was
     }
+    fresh = false;
   }
+  // a letter typed into a chooser is the chooser's: in JupyterLab it would otherwise cut, paste or insert cells
+  root.addEventListener("keydown", (event) => { if (!event.ctrlKey && !event.metaKey) event.stopPropagation(); });
   model.on("change:view", onView);
   model.on("change:answered", onAnswer);
   el.append(root);
