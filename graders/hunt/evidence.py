@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +21,7 @@ LEVELS = 2 * len(EDGES) + 1
 SPREAD_SHARE = 0.25  # between the severities of the table, and from her own boat to the fleet's
 INSTRUMENT_SHARE = 1 / 3  # of the tolerance: three deviations
 FLOOR = 0.003  # nothing is quite impossible
+BETWEEN = 8  # steps between two severities of the table when the nearest is looked for
 ALIKE = 1.0  # two guesses no reading tells apart: within both tolerances
 HARDLY = 1e-4  # what is less likely is not reckoned with in choosing
 POSSIBLE = 0.01  # of all belief: what is more likely than that is still consistent
@@ -123,6 +125,42 @@ def apart(table: Table, shown: Shown) -> Array:
     ashore = far(table.plugged, shown.plugged)
     trips = np.where((table.trips & same) != shown.trips, 10 * ALIKE, 0.0)
     return np.asarray(np.maximum.reduce([far(table.dead, shown.dead), lit, ashore, trips]))
+
+
+def nearest(table: Table, shown: Shown, named: NDArray[np.bool_]) -> float:
+    """Return how far the nearest of some guesses is from something shown, at the best severity between those of the table."""
+    best = float("inf")
+    for name in dict.fromkeys(g.name for g, one in zip(table.guesses, named, strict=True) if one):
+        rows = [k for k, g in enumerate(table.guesses) if g.name == name]
+        rows.sort(key=lambda k: float(np.abs(table.live[k]).sum() + np.abs(table.dead[k]).sum()))
+        best = min(best, float(apart(_finer(table, rows), shown).min()))
+    return best
+
+
+def _finer(table: Table, rows: list[int]) -> Table:
+    """Return a table of some rows with others set between them."""
+    shares = np.linspace(0.0, 1.0, BETWEEN + 1)
+    pairs = list(pairwise(rows)) or [(rows[0], rows[0])]
+
+    def mixed(values: Array) -> Array:
+        ends = ((values[a], values[b]) for a, b in pairs)
+        return np.array([_mean(a, b, share) for a, b in ends for share in shares])
+
+    nearer = [a if share < 1.0 else b for a, b in pairs for share in shares]
+    return Table(
+        tuple(table.guesses[k] for k in nearer),
+        table.probes,
+        mixed(table.dead),
+        mixed(table.live),
+        mixed(table.plugged),
+        table.trips[nearer],
+    )
+
+
+def _mean(one: Array, other: Array, share: float) -> Array:
+    """Return what lies at a share of the way between two rows: by ratio where both have the same sign."""
+    ratio = np.sign(one) * np.abs(one) ** (1 - share) * np.abs(other) ** share
+    return np.where(np.sign(one) == np.sign(other), ratio, (1 - share) * one + share * other)
 
 
 @lru_cache(maxsize=64)

@@ -18,11 +18,11 @@ from graders.hunt.evidence import (
     ALIKE,
     HARDLY,
     Shown,
-    apart,
     by_group,
     chances,
     gains_at,
     level,
+    nearest,
     seen,
     trip_chances,
 )
@@ -104,25 +104,39 @@ class _Hunter:
             told = gains_at(self.table, self.belief.tobytes(), on, plugged)
             minutes = np.array([self.cost(on, plugged, probe) for probe in self.table.probes])
             worth = told - 1e-4 * minutes if free else told / minutes
-            safe = np.array([probe.kind != "ohm" or not on for probe in self.table.probes])
-            worth = np.where(safe & (told > WORTH_BITS), worth, -1.0)
+            taken = self._taken(on, plugged)  # ohms only with everything off, and nothing twice
+            allowed = np.array([(p.kind != "ohm" or not on) and p not in taken for p in self.table.probes])
+            worth = np.where(allowed & (told > WORTH_BITS), worth, -1.0)
             k = int(worth.argmax())
             if worth[k] > 0 and (found is None or worth[k] > found[0]):
                 found = (float(worth[k]), Step(on, plugged, self.table.probes[k]))
         return None if found is None else found[1]
 
+    @property
+    def _suspected(self) -> set[str | None]:
+        """Return the circuits of the guesses that are still believed."""
+        return {c for c, kept in zip(self.table.circuits, self.belief > HARDLY, strict=True) if kept}
+
+    def _taken(self, on: frozenset[str], plugged: bool) -> set[Probe]:
+        """Return what was measured already in a setting, or in one that no guess still believed tells from it."""
+        alike_here = on & self._suspected
+        return {
+            one.probe
+            for one in self.steps
+            if one.plugged == plugged and one.on & self._suspected == alike_here
+        }
+
     def _unlike(
         self, settings: Iterable[tuple[frozenset[str], bool]]
     ) -> Iterator[tuple[frozenset[str], bool]]:
         """Yield of settings that no guess still believed tells apart only the one that is quickest to reach."""
-        kept = self.belief > HARDLY
-        suspected = {c for c, k in zip(self.table.circuits, kept, strict=True) if k}
-        seen_so_far: dict[tuple[frozenset[str], bool], tuple[frozenset[str], bool]] = {}
+        suspected = self._suspected
+        quickest: dict[tuple[frozenset[str], bool, bool], tuple[frozenset[str], bool]] = {}
         for on, plugged in sorted(
             settings, key=lambda one: (self.cost(one[0], one[1], self.table.probes[0]), sorted(one[0]))
         ):
-            seen_so_far.setdefault((on & suspected, plugged), (on, plugged))
-        yield from seen_so_far.values()
+            quickest.setdefault((on & suspected, plugged, bool(on)), (on, plugged))
+        yield from quickest.values()
 
     @property
     def sure(self) -> bool:
@@ -222,8 +236,7 @@ def _right(hunter: _Hunter, plan: SlipPlan) -> bool:
     name = _name(hunter.table, hunter.answer)
     if name in ({fault.group for fault in plan.faults} or {SOUND}):
         return True
-    far = apart(hunter.table, hunter.truth)
-    return bool(far[hunter.table.groups == hunter.answer].min() <= ALIKE)
+    return nearest(hunter.table, hunter.truth, hunter.table.groups == hunter.answer) <= ALIKE
 
 
 @dataclass(frozen=True)

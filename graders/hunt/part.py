@@ -15,7 +15,7 @@ from course.instruments.mendable import mendable
 from course.instruments.state import first_state
 from graders.case import Case
 from graders.exercise import Field
-from graders.hunt.evidence import ALIKE, apart
+from graders.hunt.evidence import ALIKE, apart, nearest
 from graders.hunt.par import par, shown_by
 from graders.hunt.score import HuntScore, against, against_words, score
 from graders.hunt.table import SOUND, Table, table_for
@@ -161,7 +161,7 @@ class DiagnosisPart:
         if any(g.group in groups for g, one in zip(table.guesses, named, strict=True) if one):
             return True
         shown = task.once("shown", lambda: shown_by(task.plan, table))
-        return bool(named.any() and apart(table, shown)[named].min() <= ALIKE)
+        return bool(named.any()) and nearest(table, shown, named) <= ALIKE
 
     def judge(self, case: Case) -> tuple[PartMark, ...]:
         """Return the mark."""
