@@ -119,3 +119,19 @@ def test_objectives_and_exercises_cover_each_other():
         for module in MODULES
         for objective in (o.id for o in objectives_of(module))
     )
+
+
+def test_the_course_is_as_large_as_it_says_and_marks_steps():
+    assert len(EXERCISES) >= 70
+    assert sum(len(set(exercise.mistakes)) for exercise in EXERCISES.values()) >= 210
+    assert {exercise.kind for exercise in EXERCISES.values()} == set(KINDS)
+    stepped = [name for name in IDS if len(task_parts(EXERCISES[name])) >= 2]
+    assert len(stepped) >= 0.9 * len(IDS)
+
+
+def task_parts(exercise):
+    """The marked steps of an exercise, as a blank answer shows them."""
+    if exercise.kind == "hunt":
+        return exercise.parts
+    task = task_of(exercise.id, 0)
+    return mark(exercise, task.plan, [], [], task).parts
