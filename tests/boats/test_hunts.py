@@ -43,11 +43,13 @@ def test_each_family_has_a_million_slips_and_more(family: str) -> None:
 
 
 @pytest.mark.parametrize("family", sorted(HUNTS))
-def test_a_hunt_draws_one_fault_of_its_kinds_or_none(family: str) -> None:
+def test_a_hunt_draws_its_faults_or_none(family: str) -> None:
+    """As many as the family has, each of another kind and with another part."""
     plans = some(family)
     drawn = [plan.faults for plan in plans]
-    assert {len(faults) for faults in drawn} <= {0, 1}
-    kinds = Counter(faults[0].kind for faults in drawn if faults)
+    assert {len(faults) for faults in drawn} <= {0, HUNTS[family].count}
+    assert all(len({f.kind for f in faults}) == len({f.part for f in faults}) == len(faults) for faults in drawn)
+    kinds = Counter(fault.kind for faults in drawn for fault in faults)
     assert set(kinds) <= set(HUNTS[family].kinds) - RESERVED
     if HUNTS[family].nothing and HUNTS[family].kinds:
         assert 0 < sum(not faults for faults in drawn) < 30
