@@ -660,7 +660,7 @@ function paint(art, view, frame, labels, uid, look) {
 
 const JACK_WORDS = { COM: "common", V: "volts, ohms", A: "current" };
 const WAITS = [1, 10, 30, 60];
-const ROW = 36, SPOKE = 46;  // px: from one dial position to the next in its column; from the knob's middle to a column
+const ROW = 44, SPOKE = 46;  // px: from one dial position to the next in its column; from the knob's middle to a column
 
 // The dial: a knob between two columns of positions, up the left side and down the right, each joined to it by a line.
 function dialOf(view, uid, send) {

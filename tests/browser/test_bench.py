@@ -104,7 +104,10 @@ def test_breakers_and_clamp_and_a_second_meter(bench: Bench, shot: Any) -> None:
     expect(bench.scene.locator(".ws-analogue")).to_be_visible()
     focused = "document.activeElement.id.endsWith('-meter')"
     assert bench.page.evaluate(focused)  # the bench was built anew, and the keyboard kept its place
-    bench.page.keyboard.type("digital")
+    expect(bench.page.locator(".jp-NotebookPanel:visible .jp-Cell")).to_have_count(
+        1
+    )  # "a" in Lab inserts a cell
+    bench.page.keyboard.press("ArrowUp")
     bench.settled()
     expect(bench.scene.locator(".ws-analogue")).to_have_count(0)
     shot(bench.page, "lab_bench")

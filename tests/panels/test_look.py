@@ -22,7 +22,8 @@ STYLE = (Path(__file__).parents[2] / "course" / "panels" / "scene.css").read_tex
 TEXT = [("ink", back) for back in ("paper", "hull", "water", "bed")]
 TEXT += [("quiet", "paper"), ("digits", "screen"), ("on-accent", "accent")]
 TEXT += [("accent", back) for back in ("paper", "water", "hull")]
-DRAWN = [("focus", "paper"), ("focus", "water"), ("focus", "hull"), ("quiet", "water"), ("line", "paper")]
+DRAWN = [(f"ramp-{tone}", "water") for tone in range(7)]
+DRAWN += [("focus", "paper"), ("focus", "water"), ("focus", "hull"), ("quiet", "water"), ("line", "paper")]
 
 
 def themes() -> dict[str, dict[str, str]]:
@@ -64,6 +65,15 @@ def test_contrast(theme: str) -> None:
         assert contrast(colours[front], colours[back]) >= 4.5, (front, back)
     for front, back in DRAWN:
         assert contrast(colours[front], colours[back]) >= 3.0, (front, back)
+
+
+@pytest.mark.parametrize("theme", themes(), ids=lambda selector: selector.strip("*/ ")[-40:])
+def test_the_ramp_of_the_contour_lines_is_even_and_one_way(theme: str) -> None:
+    """Lightness by CIE 1976, L* = 116 Y^(1/3) - 16 (from memory); a step is within a third of the mean step."""
+    tones = [116 * luminance(themes()[theme][f"ramp-{k}"]) ** (1 / 3) - 16 for k in range(7)]
+    steps = [b - a for a, b in itertools.pairwise(tones)]
+    assert min(steps) > 0
+    assert max(abs(step - sum(steps) / 6) for step in steps) < sum(steps) / 18
 
 
 def test_print_has_the_colours_of_the_screen() -> None:
