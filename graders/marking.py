@@ -7,14 +7,15 @@ from dataclasses import replace
 
 from course.boats.afloat import Afloat
 from course.boats.plan import SlipPlan
-from course.instruments.replay import Reading, Replay, replay
+from course.instruments.replay import Replay, replay
 from course.instruments.rows import Row
-from course.instruments.words import clock_text, labels
+from course.instruments.words import labels
 from graders.answers import LONGEST_TEXT, hints_taken
 from graders.case import NO_LOGBOOK, Case
 from graders.exercise import Exercise
 from graders.marks import Mark, PartMark
 from graders.task import Task
+from graders.trail import reading_line
 from graders.versions import frozen_versions
 
 MOST_NOTICES = 3
@@ -109,26 +110,10 @@ def _unanswered(part: PartMark, reason: str, foreign: bool) -> PartMark:
 
 def _trail(afloat: Afloat, taken_again: Replay) -> tuple[str, ...]:
     named = labels(afloat)
-    lines = [_reading_line(reading, named) for reading in taken_again.readings[:MOST_TRAIL]]
+    lines = [reading_line(reading, named) for reading in taken_again.readings[:MOST_TRAIL]]
     if len(taken_again.readings) > MOST_TRAIL:
         lines.append(f"... and {len(taken_again.readings) - MOST_TRAIL} more readings.")
     return tuple(lines) or ("The logbook holds no reading of this boat.",)
-
-
-def _reading_line(reading: Reading, named: Mapping[str, str]) -> str:
-    state = reading.state
-    cell = (
-        f"cell {state.cell.x_m:.2f} m forward and {state.cell.depth_m:.2f} m deep"
-        if state.cell
-        else "cell out of the water"
-    )
-    point = f"clip on the {named.get(state.point, state.point)}" if state.point else "clip on nothing"
-    end = "" if reading.replays else "; this reading does not come out when taken again"
-    shown = str(reading.display).strip() or "a blank display"
-    leads = f"cell lead in {state.cell_jack or 'nothing'}, test lead in {state.test_jack or 'nothing'}"
-    return (
-        f"{clock_text(state.minute)}: wrote down {shown}, dial {state.dial}, {leads}, {cell}, {point}{end}."
-    )
 
 
 def by_part(marked: Mark) -> Sequence[str]:
