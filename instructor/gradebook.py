@@ -13,6 +13,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from instructor.check_cells import quick_nbformat
 from instructor.errors import ClassError
 from instructor.layout import ClassFolder
 from instructor.ledger import Ledger, ledger
@@ -64,6 +65,7 @@ def open_gradebook(folder: ClassFolder) -> Iterator[Any]:
 @contextmanager
 def nbgraders_own(folder: ClassFolder) -> Iterator[Any]:
     """Open the class's gradebook through nbgrader's own interface, making it if there is none; raises as above."""
+    quick_nbformat()
     from nbgrader.api import Gradebook
     from sqlalchemy.exc import DatabaseError, SAWarning
 

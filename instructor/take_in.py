@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from instructor.check_cells import filled_with, notebook_bytes, read_notebook
+from instructor.check_cells import filled_with, plain_bytes, read_plain
 from instructor.errors import ClassError, sentence_for
 from instructor.files import read_regular, replace_folder
 from instructor.handed_in import HandedIn, Reader, marked_files, settled
@@ -72,7 +72,7 @@ def take_in_sources(
     folder: ClassFolder, module: str, sources: Sequence[Source], how: How, problems: Sequence[str] = ()
 ) -> TakenIn:
     """Take in work from sources that are known already; see `take_in`."""
-    notebook = notebook_bytes(filled_with(read_notebook(folder.release_notebook(module)), {})[0])
+    notebook = plain_bytes(filled_with(read_plain(folder.release_notebook(module)), {})[0])
     learners = read_roster(folder.roster)
     matches = {**read_matches(folder), **parse_matches(how.matches, learners)}
     asked = _Asked(how.ask, matches)

@@ -1,20 +1,24 @@
-"""How long marking a class takes, beside nbgrader's stock autograde of as many submissions in the same run.
+"""How long marking a class takes, beside nbgrader's stock autograde of the same submissions in the same run.
 
     pytest tests/benchmarks/test_marking.py --benchmark-enable
 
-30 submissions when measuring, 2 as a plain test. Both are whole commands, from the shell and back. Stock gets the
-lightest notebook there is: one check cell that returns a number; ours replays three logbooks a learner. No time is
-asserted: machines differ. The ratio stands in extra_info.
+30 submissions when measuring, 2 as a plain test. Whole commands, from the shell and back, gradebook and feedback
+included. Stock nbgrader gets the same submissions and runs the released notebook for each, which gives the same
+marks; and beside that the lightest notebook there is, one check cell that returns a number. No time is asserted:
+machines differ. The ratios stand in extra_info.
 """
 
 from __future__ import annotations
 
+import json
 import os
+import shutil
 import subprocess
 import sys
 import time
 from pathlib import Path
 
+import pytest
 from nbformat import writes
 from nbformat.v4 import new_code_cell, new_notebook
 from nbgrader.api import Gradebook
@@ -24,10 +28,10 @@ import instructor
 from instructor.command import main
 from instructor.layout import ClassFolder, open_class
 from instructor.roster import Learner, roster_text
-from instructor.scripted import MODULE, Habits, Scripted
+from instructor.scripted import MODULE
 
 MANY, FEW = 30, 2
-HABITS = (Habits(), Habits(swapped=True), Habits(in_volts=True))
+COHORT = "bench-1"
 WETSLIP = "import sys; from instructor.command import main; sys.exit(main())"
 
 
@@ -48,20 +52,41 @@ def command(folder: Path, *arguments: str) -> float:
     return time.perf_counter() - began
 
 
+def work(folder: Path, learner: str) -> None:
+    """Do every exercise of the module rightly, as a learner would in the notebook."""
+    from course.instruments.slip import Slip
+    from graders.answers import record_answer
+    from graders.exercises import MODULES
+    from graders.hands import Hands
+    from graders.personal import plan_for
+
+    for exercise in MODULES[MODULE]:
+        plan = plan_for(exercise, learner, COHORT)
+        task = exercise.task(plan)
+        found = exercise.hands(Hands(task, Slip(plan, folder, exercise.title))) if exercise.hands else {}
+        record_answer(folder, exercise, plan.digest, learner, exercise.right_values(task, found))
+
+
 def worked_class(place: Path, size: int) -> ClassFolder:
-    """Make a class of scripted learners that is taken in and not marked."""
-    class_ = [
-        Scripted(Learner(f"learner{n:02d}", f"Invented {n}"), "", HABITS[n % len(HABITS)])
-        for n in range(size)
-    ]
+    """Make a class of learners who did everything rightly, taken in and not marked; every third answers nothing of 03.1."""
+    learners = [Learner(f"learner{n:02d}", f"Invented {n}") for n in range(size)]
     roster = place / "roster.csv"
-    roster.write_text(roster_text([scripted.learner for scripted in class_]), encoding="utf-8")
+    roster.write_text(roster_text(learners), encoding="utf-8")
     folder = place / "class"
-    assert main(["class", "new", str(folder), "--roster", str(roster), "--cohort", "bench-1"]) == 0
+    assert main(["class", "new", str(folder), "--roster", str(roster), "--cohort", COHORT]) == 0
     assert main(["class", "release", MODULE, "--folder", str(folder)]) == 0
     made = open_class(folder)
-    for scripted in class_:
-        scripted.hand_in(place / "handed-in", "bench-1", made.release_notebook(MODULE))
+    for n, learner in enumerate(learners):
+        own = place / "handed-in" / learner.id
+        (own / MODULE).mkdir(parents=True)
+        identity = {"schema": 1, "id": learner.id, "cohort": COHORT}
+        (own / "learner.json").write_text(json.dumps(identity), encoding="utf-8")
+        shutil.copyfile(made.release_notebook(MODULE), own / MODULE / f"{MODULE}.ipynb")
+        work(own / MODULE, learner.id)
+        if n % 3 == 2:
+            answers = own / MODULE / "answers.jsonl"
+            rows = answers.read_text(encoding="utf-8").splitlines()
+            answers.write_text("\n".join(row for row in rows if '"03.1"' not in row) + "\n", encoding="utf-8")
     assert main(["class", "take-in", MODULE, str(place / "handed-in"), "--folder", str(folder)]) == 0
     return made
 
@@ -79,6 +104,12 @@ def stock_course(folder: Path, size: int) -> None:
     command(folder, "-m", "nbgrader", "generate_assignment", "one")
 
 
+def stock(folder: Path, assignment: str) -> float:
+    """Mark and write feedback with nbgrader's own commands, without any settings of ours; return the seconds."""
+    seconds = command(folder, "-m", "nbgrader", "autograde", assignment)
+    return seconds + command(folder, "-m", "nbgrader", "generate_feedback", assignment)
+
+
 def points(folder: ClassFolder) -> dict[str, float]:
     with Gradebook(folder.database_url) as gradebook:
         return {row["id"]: row["score"] for row in gradebook.student_dicts()}
@@ -87,21 +118,39 @@ def points(folder: ClassFolder) -> dict[str, float]:
 def test_marking_a_class(benchmark: BenchmarkFixture, tmp_path: Path) -> None:
     size = FEW if benchmark.disabled else MANY
     folder = worked_class(tmp_path, size)
-    stock_course(tmp_path / "stock", size)
-    mark = ("-c", WETSLIP, "class", "mark", MODULE)
-    seconds = benchmark.pedantic(command, (folder.root, *mark), rounds=1, iterations=1)
-    report = command(folder.root, "-c", WETSLIP, "class", "report", MODULE)
-    stock = command(tmp_path / "stock", "-m", "nbgrader", "autograde", "one")
-    began = time.perf_counter()
-    assert main(["class", "mark", MODULE, "--folder", str(folder.root)]) == 0
-    warm = time.perf_counter() - began
-    assert points(folder) == {f"learner{n:02d}": (30.0, 11.0, 14.0)[n % len(HABITS)] for n in range(size)}
-    benchmark.extra_info |= {
+    same = ClassFolder(shutil.copytree(folder.root, tmp_path / "stock, the same"), folder.cohort)
+    (same.root / "nbgrader_config.py").unlink()
+    ours = ("-c", WETSLIP, "class")
+    mark = benchmark.pedantic(command, (folder.root, *ours, "mark", MODULE), rounds=1, iterations=1)
+    report = command(folder.root, *ours, "report", MODULE)
+    info = {
         "submissions": size,
-        "mark, whole command [s]": round(seconds, 2),
-        "mark, without start of the program [s]": round(warm, 2),
-        "report, whole command [s]": round(report, 2),
-        "stock autograde, whole command [s]": round(stock, 2),
-        "stock / mark, whole commands": round(stock / seconds, 1),
-        "stock / mark without start": round(stock / warm, 1),
+        "mark, whole command [s]": round(mark, 2),
+        "report with feedback, whole command [s]": round(report, 2),
     }
+    if (
+        not benchmark.disabled
+    ):  # each of these starts a kernel a submission; tests/instructor holds the marks equal
+        running = stock(same.root, MODULE)
+        assert points(same) == points(folder)
+        stock_course(tmp_path / "lightest", size)
+        lightest = stock(tmp_path / "lightest", "one")
+        info |= {
+            "stock, the same submissions [s]": round(running, 1),
+            "stock, the lightest notebook [s]": round(lightest, 1),
+            "stock / ours, the same submissions": round(running / (mark + report), 1),
+            "stock / ours, the lightest notebook": round(lightest / (mark + report), 1),
+        }
+    benchmark.extra_info |= info
+
+
+HELPS = (
+    (), ("learn",), ("boat", "check"), ("checks",), ("doctor",), ("notebooks",), ("class",), ("class", "new"),
+    ("class", "release"), ("class", "take-in"), ("class", "mark"), ("class", "report"), ("class", "open"), ("class", "example"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("words", HELPS, ids=lambda words: " ".join(("wetslip", *words)))
+def test_help_answers(benchmark: BenchmarkFixture, tmp_path: Path, words: tuple[str, ...]) -> None:
+    rounds = 1 if benchmark.disabled else 5
+    benchmark.pedantic(command, (tmp_path, "-c", WETSLIP, *words, "--help"), rounds=rounds, iterations=1)

@@ -24,7 +24,8 @@ from instructor.roster import Learner
 from instructor.scripted import CLASS, MODULE
 
 Run = Callable[..., tuple[int, str, str]]
-EXERCISES, OBJECTIVES = MODULES[MODULE], objectives_of(MODULE)
+EXERCISES = tuple(exercise for exercise in MODULES[MODULE] if exercise.id in ("03.1", "03.2", "03.3"))
+OBJECTIVES = objectives_of(MODULE)
 
 
 def part(share: float, mistake: str | None = None, given: str = "1") -> PartMark:
