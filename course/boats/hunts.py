@@ -155,7 +155,7 @@ def draw_faults(hunt: Hunt, draw: Draw, found: tuple[Fault, ...]) -> tuple[Fault
     """Return as many faults as a hunt has, each of another kind and with another part, at severities of their grids; or nothing wrong."""
     if not found or draw.number("nothing", 0.0, 1.0, 3) < hunt.nothing:
         return ()
-    drawn = (_draw_fault(draw, found, ""),)
+    drawn: tuple[Fault, ...] = (_draw_fault(draw, found, ""),)
     for k in range(2, hunt.count + 1):
         used = {name for fault in drawn for name in (fault.kind, fault.part)}
         left = tuple(f for f in found if not used & {f.kind, f.part})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from course.boats.personal import Draw
 from course.boats.plan import SlipPlan, Value
@@ -125,7 +126,7 @@ FASTENINGS = Exercise(
             2,
             tuple((option, f"{{option_{option}}}") for option in OPTIONS),
             _truth,
-            {option: (lambda task, option=option: _wrong(option, task)) for option in OPTIONS},
+            {option: partial(_wrong, option) for option in OPTIONS},
             how="Ask which one is not less noble than the plate, keeps its film there, and brings no copper to aluminium.",
             named={option: f"screw_{option}" for option in OPTIONS},
         ),

@@ -82,6 +82,13 @@ def _not_that_state(state: str) -> Callable[[Task], str]:
     return says
 
 
+def _not_that_cure(state: str) -> Callable[[Task], str]:
+    named = dict(STATES)
+    return lambda task: (
+        f"That would be for a boat with {named[state]!r}; you found {named[task.chosen('state')]!r}."
+    )
+
+
 OVER = Exercise(
     id="04.8",
     module=MODULE,
@@ -107,15 +114,7 @@ OVER = Exercise(
             2,
             tuple((state, words) for state, (words, _) in CURES.items()),
             lambda t: t.chosen("state"),
-            {
-                state: (
-                    lambda t, state=state: (
-                        f"That would be for a boat with {dict(STATES)[state]!r}; you found "
-                        f"{dict(STATES)[t.chosen('state')]!r}."
-                    )
-                )
-                for state in CURES
-            },
+            {state: _not_that_cure(state) for state in CURES},
             how="More, less, or leave it.",
             named={state: f"cure_{name}" for state, (_, name) in CURES.items()},
         ),
@@ -203,6 +202,11 @@ def _not_why(why: str) -> Callable[[Task], str]:
     return says
 
 
+def _not_then(why: str) -> Callable[[Task], str]:
+    named = dict(WHY)
+    return lambda task: f"That mends another cause: {named[why]}. You found: {named[task.chosen('why')]}."
+
+
 AS_NEW = Exercise(
     id="04.9",
     module=MODULE,
@@ -228,14 +232,7 @@ AS_NEW = Exercise(
             2,
             tuple(THEN.items()),
             lambda t: t.chosen("why"),
-            {
-                why: (
-                    lambda t, why=why: (
-                        f"That mends another cause: {dict(WHY)[why]}. You found: {dict(WHY)[t.chosen('why')]}."
-                    )
-                )
-                for why in THEN
-            },
+            {why: _not_then(why) for why in THEN},
             how="Do what takes away the cause you found, and read again.",
         ),
     ),

@@ -274,6 +274,12 @@ def _against(guess: str) -> Callable[[Task], str]:
     return says
 
 
+def _not_then(cause: str) -> Callable[[Task], str]:
+    return lambda task: (
+        f"That would help if it were: {NAMED[cause]}. You found: {NAMED[task.chosen('cause')]}."
+    )
+
+
 LOGGED = Exercise(
     id="05.6",
     module=MODULE,
@@ -304,14 +310,7 @@ LOGGED = Exercise(
                 ("water", "wait for the usual water before you judge"),
             ),
             lambda t: t.chosen("cause"),
-            {
-                cause: (
-                    lambda t, cause=cause: (
-                        f"That would help if it were: {NAMED[cause]}. You found: {NAMED[t.chosen('cause')]}."
-                    )
-                )
-                for cause in NAMED
-            },
+            {cause: _not_then(cause) for cause in NAMED},
             how="Do what follows from what you found.",
             named={cause: f"then_{cause}" for cause in NAMED},
         ),

@@ -90,6 +90,12 @@ def _reason(task: Task) -> str:
     ]
 
 
+def _not_reason(words: str) -> Callable[[Task], str]:
+    return lambda task: (
+        f"That speaks for another advice: {words}. Yours was {dict(DEVICES)[task.chosen('device')]}."
+    )
+
+
 CHOICE = Exercise(
     id="06.4",
     module=MODULE,
@@ -115,15 +121,7 @@ CHOICE = Exercise(
             1,
             REASONS,
             _reason,
-            {
-                reason: (
-                    lambda t, words=words: (
-                        f"That speaks for another advice: {words}. Yours was "
-                        f"{dict(DEVICES)[t.chosen('device')]}."
-                    )
-                )
-                for reason, words in REASONS
-            },
+            {reason: _not_reason(words) for reason, words in REASONS},
             how="Name what weighed most.",
             named={
                 "little weight": "reason_weight",

@@ -10,7 +10,7 @@ from graders.bench import Act, shown_after
 from graders.case import Case
 from graders.exercise import Exercise
 from graders.exercises.module_06.common import MODULE
-from graders.exercises.module_06.isolators import ACTS, STATES
+from graders.exercises.module_06.isolators import ACTS, STATES, not_that_act
 from graders.hands import Example, Hands
 from graders.judging import part
 from graders.marks import PartMark
@@ -131,15 +131,7 @@ TEST = Exercise(
             2,
             tuple(ACTS.items()),
             lambda t: t.chosen("state"),
-            {
-                state: (
-                    lambda t, state=state: (
-                        f"That is for one that is {dict(STATES)[state]}; you found it "
-                        f"{dict(STATES)[t.chosen('state')]}."
-                    )
-                )
-                for state in ACTS
-            },
+            {state: not_that_act(state) for state in ACTS},
             how="First whether the safety earth is whole, then whether the barrier is.",
             named={state: f"act_for_{state}" for state in ACTS},
         ),

@@ -60,6 +60,12 @@ def _not_so(state: str) -> Callable[[Task], str]:
     )
 
 
+def not_that_act(state: str) -> Callable[[Task], str]:
+    """Say that an act belongs to an isolator in another state than the one that was found."""
+    named = dict(STATES)
+    return lambda task: f"That is for one that is {named[state]}; you found it {named[task.chosen('state')]}."
+
+
 TESTED = Exercise(
     id="06.2",
     module=MODULE,
@@ -85,15 +91,7 @@ TESTED = Exercise(
             3,
             tuple(ACTS.items()),
             lambda t: t.chosen("state"),
-            {
-                state: (
-                    lambda t, state=state: (
-                        f"That is for one that is {dict(STATES)[state]}; you found it "
-                        f"{dict(STATES)[t.chosen('state')]}."
-                    )
-                )
-                for state in ACTS
-            },
+            {state: not_that_act(state) for state in ACTS},
             how="Ask first whether the safety earth is whole, then whether the barrier is.",
             named={state: f"act_for_{state}" for state in ACTS},
         ),

@@ -142,62 +142,42 @@ def _clipped(reading: Reading) -> set[str]:
     }
 
 
-def _judge_method(case: Case) -> tuple[PartMark, ...]:
-    boat = case.afloat.plan.boat
-    meter = [r for r in case.taken if r.instrument == "meter"]
-    points = {member_of(boat, p) for r in meter for p in _clipped(r)} - {COMMON_POINT}
-    found = first_state(case.afloat).setting
-    as_found = [
-        r
-        for r in meter
-        if r.state.setting == found and COMMON_POINT in {member_of(boat, p) for p in _clipped(r)}
-    ]
-    off = [
-        r
-        for r in meter
-        if not (
-            r.state.setting.battery_on and set(r.state.setting.open_breakers) < {c.id for c in boat.circuits}
+def _wrong_with(case: Case, meter: list[Reading], points: set[str]) -> list[Mistake]:
+    """Everything that a survey by these readings of the meter leaves to be wished for."""
+    boat, found = case.afloat.plan.boat, first_state(case.afloat).setting
+    as_found = [r for r in meter if r.state.setting == found and COMMON_POINT in _members(case, r)]
+    circuits = {c.id for c in boat.circuits}
+    off = [r for r in meter if not r.state.setting.battery_on or r.state.setting.open_breakers >= circuits]
+    if not meter:
+        return [Mistake("no_reading", "No reading of this boat stands in the logbook: a survey is measured.")]
+    wrong = []
+    if not as_found:
+        says = (
+            "There is no reading at the common bonding point with everything as found. That is the baseline."
         )
-    ]
-    mended = any(state.setting.mended for state in case.replay.states)
-    checks = (
-        (
-            bool(meter),
-            Mistake("no_reading", "No reading of this boat stands in the logbook: a survey is measured."),
-        ),
-        (
-            bool(as_found),
-            Mistake(
-                "no_baseline",
-                "There is no reading at the common bonding point with everything as found. That "
-                "is the baseline.",
-            ),
-        ),
-        (
-            len(points) >= FEWEST_POINTS,
-            Mistake(
-                "too_few_metals",
-                f"{len(points)} fittings were measured; go from metal to metal, at least {FEWEST_POINTS}.",
-            ),
-        ),
-        (
-            bool(off),
-            Mistake(
-                "never_all_off",
-                "Nothing was read with all off, so a stray current could not have shown itself.",
-            ),
-        ),
-        (
-            not mended,
-            Mistake(
-                "mended_in_a_survey",
-                "Something was mended. A survey leaves her as she was found: the evidence is the owner's.",
-            ),
-        ),
-    )
-    done = f"{len(meter)} readings at {len(points)} fittings."
-    wrong = [mistake for good, mistake in checks if not good]
-    share = 0.0 if not meter else max(0.0, 1 - len(wrong) / 4)
+        wrong.append(Mistake("no_baseline", says))
+    if len(points) < FEWEST_POINTS:
+        says = f"{len(points)} fittings were measured; go from metal to metal, at least {FEWEST_POINTS}."
+        wrong.append(Mistake("too_few_metals", says))
+    if not off:
+        says = "Nothing was read with all off, so a stray current could not have shown itself."
+        wrong.append(Mistake("never_all_off", says))
+    if any(state.setting.mended for state in case.replay.states):
+        says = "Something was mended. A survey leaves her as she was found: the evidence is the owner's."
+        wrong.append(Mistake("mended_in_a_survey", says))
+    return wrong
+
+
+def _members(case: Case, reading: Reading) -> set[str]:
+    """The metals that the leads in use are clipped to."""
+    return {member_of(case.afloat.plan.boat, point) for point in _clipped(reading)}
+
+
+def _judge_method(case: Case) -> tuple[PartMark, ...]:
+    meter = [r for r in case.taken if r.instrument == "meter"]
+    points = {member for r in meter for member in _members(case, r)} - {COMMON_POINT}
+    done, wrong = f"{len(meter)} readings at {len(points)} fittings.", _wrong_with(case, meter, points)
+    share = max(0.0, 1 - len(wrong) / 4) if meter else 0.0
     return (part("method", "How the survey was made", 4, done, wrong[0] if wrong else None, done, share),)
 
 
@@ -225,6 +205,50 @@ def _survey(
     return {}
 
 
+LIST = tuple((slot, f"{slot}: {{finding_{slot}}}") for slot in SLOTS)
+METHOD = JudgedPart(
+    (),
+    4,
+    _judge_method,
+    ("no_reading", "no_baseline", "too_few_metals", "never_all_off", "mended_in_a_survey"),
+)
+FINDINGS = SeveralPart(
+    "findings",
+    "Which of these are true of her",
+    6,
+    LIST,
+    _true,
+    {slot: _sound(slot) for slot in SLOTS},
+    {slot: _left(slot) for slot in SLOTS},
+)
+FIRST = ChoicePart(
+    "first",
+    "Which of the true ones comes first",
+    2,
+    LIST,
+    _first,
+    {slot: _not_first(slot) for slot in SLOTS},
+    how="Days before months, months before years.",
+)
+HINTS = (
+    "Write down every metal as found: which stand aside from the common bonding point?",
+    "All off: what moves? That is a battery's work.",
+    "Ask of each finding of the list what it would do to the readings, and whether it does.",
+)
+EXAMPLES = (
+    Example("method", "no_baseline", partial(_survey, baseline=False)),
+    Example("method", "too_few_metals", partial(_survey, points=2)),
+    Example("method", "never_all_off", partial(_survey, off=False)),
+    Example("method", "mended_in_a_survey", partial(_survey, mend=True)),
+    Example("method", "no_reading", lambda _hands: {}),
+)
+
+
+def _method(task: Task) -> tuple[str, ...]:
+    true = (f"True: {fault.title}. {fault.traces[0]}" for fault in task.plan.faults)
+    return ("Baseline as found; metal by metal; all off; then back as she was.", *true)
+
+
 def _exercise(name: str, title: str, family: str, prompt: str) -> Exercise:
     return Exercise(
         id=name,
@@ -239,49 +263,11 @@ def _exercise(name: str, title: str, family: str, prompt: str) -> Exercise:
         draw=_draw,
         words=lambda t: {f"finding_{slot}": _fault(t, slot).title for slot in SLOTS},
         teaches=_teaches,
-        parts=(
-            JudgedPart(
-                (),
-                4,
-                _judge_method,
-                ("no_reading", "no_baseline", "too_few_metals", "never_all_off", "mended_in_a_survey"),
-            ),
-            SeveralPart(
-                "findings",
-                "Which of these are true of her",
-                6,
-                tuple((slot, f"{slot}: {{finding_{slot}}}") for slot in SLOTS),
-                _true,
-                {slot: _sound(slot) for slot in SLOTS},
-                {slot: _left(slot) for slot in SLOTS},
-            ),
-            ChoicePart(
-                "first",
-                "Which of the true ones comes first",
-                2,
-                tuple((slot, f"{slot}: {{finding_{slot}}}") for slot in SLOTS),
-                _first,
-                {slot: _not_first(slot) for slot in SLOTS},
-                how="Days before months, months before years.",
-            ),
-        ),
-        method=lambda t: (
-            "Baseline as found; metal by metal; all off; then back as she was.",
-            *(f"True: {fault.title}. {fault.traces[0]}" for fault in t.plan.faults),
-        ),
-        hints=(
-            "Write down every metal as found: which stand aside from the common bonding point?",
-            "All off: what moves? That is a battery's work.",
-            "Ask of each finding of the list what it would do to the readings, and whether it does.",
-        ),
+        parts=(METHOD, FINDINGS, FIRST),
+        method=_method,
+        hints=HINTS,
         hands=_survey,
-        examples=(
-            Example("method", "no_baseline", partial(_survey, baseline=False)),
-            Example("method", "too_few_metals", partial(_survey, points=2)),
-            Example("method", "never_all_off", partial(_survey, off=False)),
-            Example("method", "mended_in_a_survey", partial(_survey, mend=True)),
-            Example("method", "no_reading", lambda _hands: {}),
-        ),
+        examples=EXAMPLES,
     )
 
 
