@@ -1,6 +1,7 @@
 """From readings to belief: how likely each guess makes an outcome, and what is still possible after some of them.
 
-A reading counts by how many tolerances it differs from the sound boat's: eleven outcomes, from far below to far above.
+A reading counts by how many tolerances it differs from the sound boat's: an outcome for each gap between the edges, from far below
+to far above.
 """
 
 from __future__ import annotations
@@ -16,11 +17,11 @@ from scipy.special import ndtr
 from graders.hunt.probes import Array
 from graders.hunt.table import Table
 
-EDGES = (1.0, 2.5, 6.0, 15.0, 40.0)  # tolerances
+EDGES = tuple(1.7**k for k in range(11))  # tolerances: from one to two hundred
 LEVELS = 2 * len(EDGES) + 1
 SPREAD_SHARE = 0.25  # between the severities of the table, and from her own boat to the fleet's
 INSTRUMENT_SHARE = 1 / 3  # of the tolerance: three deviations
-FLOOR = 0.003  # nothing is quite impossible
+FLOOR = 0.001  # nothing is quite impossible
 BETWEEN = 8  # steps between two severities of the table when the nearest is looked for
 ALIKE = 1.0  # two guesses no reading tells apart: within both tolerances
 HARDLY = 1e-4  # what is less likely is not reckoned with in choosing
@@ -28,7 +29,7 @@ POSSIBLE = 0.01  # of all belief: what is more likely than that is still consist
 
 
 def level(difference: Array, tolerance: Array) -> NDArray[np.int64]:
-    """Return the outcome, 0 to 10 with 5 for no difference, of differences from the sound boat."""
+    """Return the outcome, the middle one for no difference, of differences from the sound boat."""
     size = np.abs(difference) / tolerance
     steps = sum((size > edge).astype(np.int64) for edge in EDGES)
     return np.asarray(len(EDGES) + np.sign(difference).astype(np.int64) * steps)

@@ -31,7 +31,8 @@ from graders.hunt.table import SOUND, Table, effect, table_for
 
 Style = Literal["free", "one at a time", "by halves"]
 SURE = 0.98  # of belief in one group
-WORTH_BITS = 0.03
+WORTH_BITS = 0.03  # a measurement that tells less is not taken
+STILL_BELIEVED = 0.2
 MOST_MEASUREMENTS = 40
 MENDING_MINUTES = 30
 
@@ -232,9 +233,15 @@ def _name(table: Table, group: int) -> str:
 
 
 def _right(hunter: _Hunter, plan: SlipPlan) -> bool:
-    """Return whether the answer is the truth, or reads on this boat as the truth does."""
-    name = _name(hunter.table, hunter.answer)
-    if name in ({fault.group for fault in plan.faults} or {SOUND}):
+    """Return whether the answer is the truth, or cannot be told from it on this boat.
+
+    That is so when it reads as the truth does at some severity, or when the truth is still believed and no measurement that is
+    left would tell.
+    """
+    truths = {fault.group for fault in plan.faults} or {SOUND}
+    groups = [guess.group in truths for guess in hunter.table.guesses]
+    left = float(hunter.belief[np.array(groups)].sum())
+    if _name(hunter.table, hunter.answer) in truths or (not hunter.sure and left >= STILL_BELIEVED):
         return True
     return nearest(hunter.table, hunter.truth, hunter.table.groups == hunter.answer) <= ALIKE
 

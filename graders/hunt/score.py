@@ -12,14 +12,14 @@ from course.boats.afloat import Afloat
 from course.instruments.mendable import mendable
 from course.instruments.replay import Replay
 from course.instruments.state import State
-from graders.hunt.evidence import FLOOR, LEVELS, alike, seen, trip_chances
+from graders.hunt.evidence import alike, seen, trip_chances
 from graders.hunt.probes import Array, words
 from graders.hunt.reading import Evidence, circuits_on, evidence
 from graders.hunt.table import Table
 
 IMPLIED = 0.97  # an outcome this sure beforehand was already known
 STILL_POSSIBLE = 0.1
-CONTRADICTED = LEVELS * FLOOR
+CONTRADICTED = 0.02  # as likely as that or less
 STEADY_GAP_MINUTES = 10
 
 
@@ -129,7 +129,7 @@ def redundant(table: Table, known: Sequence[Evidence], first: State, afloat: Afl
         likely = float((belief @ one.chances(table)).max())
         again = k > 0 and known[k - 1].terms == one.terms and known[k - 1].on == one.on
         waited = k > 0 and one.reading.state.minute - known[k - 1].reading.state.minute >= STEADY_GAP_MINUTES
-        if k > 0 and likely >= IMPLIED and not (again and waited):
+        if k > 0 and (again or likely >= IMPLIED) and not (again and waited):
             found.append(one.reading.ordinal)
         belief = seen(belief, one.chance(table))
     return tuple(found)
