@@ -11,7 +11,7 @@ from graders.exercises import MODULES, UnknownExercise, module_named
 from graders.golden import module_prose
 from graders.hunt.quality import quality
 from graders.objectives import without_exercise, without_objective
-from graders.simulated import confusion
+from graders.simulated_class import report, sit
 
 GOLDEN = Path(__file__).resolve().parents[1] / "tests" / "graders" / "golden"
 
@@ -44,11 +44,13 @@ def _counted() -> None:
     print("exercises without objective:", ", ".join(without_objective()) or "none")
 
 
-def _class(count: int) -> None:
-    found = confusion(count)
-    print(f"{count} learners, {found.wrong} wrong answers: {100 * found.named:.1f} % named, ", end="")
-    print(f"{100 * found.misnamed:.1f} % by another name")
-    print("\n".join(found.table()))
+def _class(learners: int, at_bench: int, modules: list[str]) -> None:
+    chosen = [exercise for name in modules or list(MODULES) for exercise in MODULES[_module(name)]]
+    for place, bench, count in (("on paper", False, learners), ("at the bench", True, at_bench)):
+        exercises = [exercise for exercise in chosen if exercise.bench == bench]
+        if exercises and count:
+            print(f"## {len(exercises)} exercises {place}, {count} learners each\n", flush=True)
+            print(report(sit(exercises, count)), flush=True)
 
 
 def _hunts(count: int, families: list[str]) -> None:
@@ -67,7 +69,13 @@ def main(arguments: list[str] | None = None) -> int:
     golden.add_argument("modules", nargs="*")
     commands.add_parser("list", help="list exercises with their mistakes, and objectives left over")
     simulated = commands.add_parser("class", help="mark a simulated class and print what was taken for what")
-    simulated.add_argument("count", nargs="?", type=int, default=1000)
+    simulated.add_argument(
+        "--learners", type=int, default=1000, help="in each exercise on paper (default: 1000)"
+    )
+    simulated.add_argument(
+        "--bench", type=int, default=10, help="in each exercise at the bench (default: 10)"
+    )
+    simulated.add_argument("--module", action="append", default=[], help="only this module, by its number")
     hunts = commands.add_parser("hunts", help="measure how good the reference hunter is")
     hunts.add_argument("count", type=int)
     hunts.add_argument("families", nargs="*")
@@ -76,7 +84,7 @@ def main(arguments: list[str] | None = None) -> int:
         if chosen.command == "golden":
             _golden(chosen.modules)
         elif chosen.command == "class":
-            _class(chosen.count)
+            _class(chosen.learners, chosen.bench, chosen.module)
         elif chosen.command == "hunts":
             _hunts(chosen.count, chosen.families)
         else:

@@ -46,7 +46,7 @@ def answer_row(exercise: Exercise, plan: SlipPlan, values: Mapping[str, str]) ->
     return {"exercise": exercise.id, "slip": plan.digest, "physics": physics, "values": dict(values)}
 
 
-def _tried(task: Task, act: Callable[[Hands], Found], part: str = "", mistake: str = "") -> Trial:
+def tried(task: Task, act: Callable[[Hands], Found], part: str = "", mistake: str = "") -> Trial:
     """Do an act at the bench of a fresh slip, answer what comes of it and mark it."""
     exercise, plan = task.exercise, task.plan
     with tempfile.TemporaryDirectory() as folder:
@@ -72,7 +72,7 @@ def _hands(exercise: Exercise) -> Callable[[Hands], Found]:
 
 def right(task: Task) -> Trial:
     """Return the try of someone who does everything right."""
-    return _tried(task, _hands(task.exercise)) if task.exercise.bench else _on_paper(task, {})
+    return tried(task, _hands(task.exercise)) if task.exercise.bench else _on_paper(task, {})
 
 
 def mistakes(task: Task) -> Iterator[Trial]:
@@ -80,12 +80,12 @@ def mistakes(task: Task) -> Iterator[Trial]:
     exercise = task.exercise
     for example in exercise.examples:
         if example.when(task):
-            yield _tried(task, example.act, example.part, example.mistake)
+            yield tried(task, example.act, example.part, example.mistake)
     for part in exercise.parts:
         for name, answers in part.examples(task).items():
             (field,) = answers
             if exercise.bench:
-                yield _tried(task, _but(exercise, answers), field, name)
+                yield tried(task, _but(exercise, answers), field, name)
             else:
                 yield _on_paper(task, answers, field, name)
 

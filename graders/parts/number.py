@@ -5,17 +5,20 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from decimal import Decimal
+from functools import partial
 
 from graders.case import Case
 from graders.exercise import Field
 from graders.marks import PartMark
 from graders.mistake import FOLLOWS, NOT_ANSWERED, UNNAMED, Mistake
+from graders.parts.slips import Right, copied, form, rounded, slip
 from graders.task import Task, Tell, said, told
-from graders.units import RELATED
 
 ROUNDED_SHARE = 0.5
-ROUNDED_WITHIN = 12  # tolerances; what is further off is no rounding
+ROUNDED_WITHIN = 12  # tolerances; what is rounded further than that earns nothing
+
+
+Named = tuple[Mistake, float]  # and the share of the points it leaves
 
 
 @dataclass(frozen=True)
@@ -117,9 +120,11 @@ class NumberPart:
             return (self._marked(case, given, None),)
         if case.earlier and self._follows(case, value):
             return (self._follow_mark(case, given),)
-        named = self._named(case.task, value) or self._named(case.as_answered, value)
+        tasks = (case.task, case.as_answered) if case.earlier else (case.task,)
+        ways = (self._known, self._rounded_near, self._slip, self._rounded_far)
+        named = next((found for way in ways if (found := way(tasks, value)) is not None), None)
         if named is None:
-            named = (self._form(case.task, value), 0.0)
+            named = (Mistake(UNNAMED, "Not yet. " + told(self.how, case.task)), 0.0)
         mistake, share = named
         return (self._marked(case, given, mistake, share),)
 
@@ -141,30 +146,52 @@ class NumberPart:
         says = "It follows rightly from what you found before, so it counts; put the earlier value right and this changes with it."
         return self._marked(case, given, Mistake(FOLLOWS, says), 1.0)
 
-    def _named(self, task: Task, value: float) -> tuple[Mistake, float] | None:
-        for wrong, its in self.values(task):
-            if self.meets(value, its):
-                sentence = told(wrong.says, task, given=self.written(value), unit=self.unit)
-                return Mistake(wrong.name, sentence), wrong.share
-        truth = self.truth(task)
-        rounded = _is_rounded(value, truth) and abs(value - truth) <= ROUNDED_WITHIN * self.tolerance(truth)
-        if rounded:
-            says = f"Rounded too far: the work is right, but {value:g} {self.unit} is coarser than it allows. Give one digit more."
-            return Mistake("rounded_too_far", says), ROUNDED_SHARE
+    def _known(self, tasks: tuple[Task, ...], value: float) -> Named | None:
+        for task in tasks:
+            for wrong, its in self.values(task):
+                if self.meets(value, its):
+                    sentence = told(wrong.says, task, given=self.written(value), unit=self.unit)
+                    return Mistake(wrong.name, sentence), wrong.share
         return None
 
-    def _form(self, task: Task, value: float) -> Mistake:
-        """Return the mistake in unit or sign, or how to go about it."""
-        truth = self.truth(task)
-        for unit, factor in RELATED.get(self.unit, {}).items():
-            if self.meets(value / factor, truth):
-                says = f"The size is right, the unit is not: this field wants {self.unit}, and you wrote it in {unit}."
-                return Mistake("unit", says)
-        if self.signed and truth != 0 and self.meets(-value, truth):
-            return Mistake("sign", "The size is right, the sign is not. " + told(self.how, task))
-        return Mistake(UNNAMED, "Not yet. " + told(self.how, task))
+    def _rounded_near(self, tasks: tuple[Task, ...], value: float) -> Named | None:
+        for truth in map(self.truth, tasks):
+            if _is_rounded(value, truth) and abs(value - truth) <= ROUNDED_WITHIN * self.tolerance(truth):
+                return self._coarse(value), ROUNDED_SHARE
+        return None
+
+    def _rounded_far(self, tasks: tuple[Task, ...], value: float) -> Named | None:
+        return (
+            (self._coarse(value), 0.0)
+            if any(_is_rounded(value, truth) for truth in map(self.truth, tasks))
+            else None
+        )
+
+    def _coarse(self, value: float) -> Mistake:
+        says = f"Rounded too far: the work is right, but {value:g} {self.unit} is coarser than it allows. Give one digit more."
+        return Mistake("rounded_too_far", says)
+
+    def _slip(self, tasks: tuple[Task, ...], value: float) -> Named | None:
+        """Return the slip of the pen that turned a right value, or the value of a mistake, into what was written."""
+        how = told(self.how, tasks[0])
+        truths = tuple(
+            Right(partial(self.meets, value=t), float(self.written(t))) for t in map(self.truth, tasks)
+        )
+        found = slip(value, self.unit, self.signed, how, truths) or self._mistake_and_slip(tasks, value)
+        found = found or copied(value, self.unit, tasks[0], how)
+        return None if found is None else (found, 0.0)
+
+    def _mistake_and_slip(self, tasks: tuple[Task, ...], value: float) -> Mistake | None:
+        """Return a named mistake whose value was written with the other sign or in another unit."""
+        for task in tasks:
+            for wrong, its in self.values(task):
+                besides = form(value, self.unit, partial(self.meets, value=its))
+                if besides is not None:
+                    says = told(wrong.says, task, given=self.written(value), unit=self.unit)
+                    return Mistake(wrong.name, f"{says} And the {besides} is not right either.")
+        return None
 
 
 def _is_rounded(value: float, truth: float) -> bool:
-    """Return whether a value is the truth rounded to one or two figures that count."""
-    return any(Decimal(f"{truth:.{figures - 1}e}") == Decimal(repr(value)) for figures in (1, 2))
+    """Return whether a value is the truth rounded, or cut off, to one or two figures that count."""
+    return any(value in rounded(truth, figures) for figures in (1, 2))
