@@ -92,6 +92,7 @@ def _load_jupyter_server_extension(server: Any) -> None:
     from jupyter_server.base.handlers import JupyterHandler
     from jupyter_server.utils import url_path_join
     from tornado.web import authenticated
+    from voila.shutdown_kernel_handler import VoilaShutdownKernelHandler
 
     folder = Path(server.root_dir)
 
@@ -104,5 +105,17 @@ def _load_jupyter_server_extension(server: Any) -> None:
             self.set_header("Cache-Control", "no-store")
             self.finish(list_html(folder, self.base_url))
 
-    address = url_path_join(server.web_app.settings["base_url"], LIST)
-    server.web_app.add_handlers(".*$", [(address, ModuleList)])
+    class Farewell(VoilaShutdownKernelHandler):  # type: ignore[misc]
+        """The word with which a closing page ends its kernel; a browser sends it without the token it usually adds."""
+
+        def check_xsrf_cookie(self) -> None:
+            """Take a page of this very server, which no page can pretend to be, for granted."""
+            if self.request.headers.get("Sec-Fetch-Site") != "same-origin":
+                super().check_xsrf_cookie()
+
+    base = server.web_app.settings["base_url"]
+    pages = [
+        (url_path_join(base, LIST), ModuleList),
+        (url_path_join(base, r"/voila/api/shutdown/(.*)"), Farewell),
+    ]
+    server.web_app.add_handlers(".*$", pages)  # loaded before Voila's own, so these answer

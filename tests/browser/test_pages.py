@@ -119,7 +119,7 @@ def narrow_and_dark(page: Page, shot: Callable[[Page, str], Path]) -> None:
     assert page.evaluate(SMALL) == []  # WCAG 2.2, 2.5.8 (from memory): 24 by 24 px
 
 
-def test_a_reading_is_taken_by_keyboard_answered_and_on_disk(pages, page_at, address, shot) -> None:
+def test_a_reading_is_taken_by_keyboard_answered_and_on_disk(pages, page_at, address, shot, watch) -> None:
     page = page_at(address)
     scene = boat(page)
     no_code(page)
@@ -139,6 +139,9 @@ def test_a_reading_is_taken_by_keyboard_answered_and_on_disk(pages, page_at, add
     expect(page.get_by_label("Hull potential [mV]").first).to_have_value(re.compile(r"^-\d+$"))
     assert scene.locator(".ws-cell").get_attribute("aria-label").endswith("deep")
     narrow_and_dark(page, shot)
+    # the closing page's farewell is heard (a refusal would be a 403 here), but the page is gone before its answer
+    farewell = re.compile(r"POST \S+/voila/api/shutdown/\S+: net::ERR_ABORTED$")
+    watch.wrong[:] = [wrong for wrong in watch.wrong if not farewell.search(wrong)]
 
 
 def test_the_list_and_pages_need_the_token(pages, page_at, watch) -> None:
