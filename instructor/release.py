@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from instructor.check_cells import check_cells, notebook_bytes, read_notebook
+from instructor.drawing import drawn
 from instructor.errors import ClassError
 from instructor.files import write_bytes
 from instructor.gradebook import open_gradebook, put_learners
@@ -31,11 +32,13 @@ LEFT_ALONE = {".ipynb_checkpoints", "__pycache__", ".DS_Store"}  # nbgrader leav
 
 @dataclass(frozen=True)
 class Release:
-    """What a release did: for how many learners slips were drawn, and how many had theirs already."""
+    """What a release did: for how many learners slips were drawn, how many had theirs already, and how many draws were refused."""
 
     module: str
     drawn: int
     kept: int
+    slips: int = 0
+    refused: int = 0
 
 
 def modules_folder() -> Path:
@@ -178,19 +181,22 @@ def _draw(
     notebook: str,
 ) -> Release:
     """Draw and store the slips of everyone who has none; the index, written last, makes them count."""
-    from graders.exercises import MODULES
-    from graders.personal import plan_for
     from graders.versions import frozen_versions
 
     index = before or Released(module, folder.cohort, frozen_versions(), notebook)
     new = [learner for learner in learners if learner.id not in index.slips]
     slips = {learner: dict(digests) for learner, digests in index.slips.items()}
-    for learner in progress(new, f"slips of {module}"):
-        slips[learner.id] = {}
-        for exercise in MODULES[module]:
-            plan = plan_for(exercise, learner.id, folder.cohort)
+    made = drawn(module, folder.cohort, [learner.id for learner in new])
+    refused = 0
+    for found in progress(made, f"slips of {module}", len(new)):
+        if found.problem:
+            raise ClassError(f"The slips of '{found.learner}' could not be drawn: {found.problem}")
+        slips[found.learner] = {exercise: plan.digest for exercise, plan in found.plans.items()}
+        for plan in found.plans.values():
             store_plan(folder, plan)
-            slips[learner.id][exercise.id] = plan.digest
+        refused += found.refused
+    ordered = {learner.id: slips[learner.id] for learner in learners if learner.id in slips}
     if new or before is None:
-        write_released(folder, replace(index, slips=slips))
-    return Release(module, len(new), len(learners) - len(new))
+        write_released(folder, replace(index, slips={**slips, **ordered}))
+    stored = sum(len(slips[learner.id]) for learner in new)
+    return Release(module, len(new), len(learners) - len(new), stored, refused)

@@ -41,6 +41,10 @@ def run(arguments: argparse.Namespace) -> int:
         print(f"'{outcome.module}' was released already to all {outcome.kept}; their slips stay as they are.")
     else:
         print(f"Released '{outcome.module}' to {outcome.drawn} learners.")
+    if outcome.slips:
+        print(
+            f"{outcome.slips} slips were accepted; {outcome.refused} draws that would not have taught their point were refused."
+        )
     handed = folder.root / "handout" / f"{outcome.module}.zip"
     if handed.exists():
         print(
