@@ -26,7 +26,7 @@ from course.boats.boat_parts import (
     RawWaterMetal,
 )
 from course.boats.boat_systems import BATTERY_POSITIVE, Battery, Bilge, BilgeContact, Circuit, Shore
-from course.boats.datasets import datasets_folder, load, nearest
+from course.boats.datasets import SAFE, datasets_folder, load, nearest
 
 __all__ = [
     "COMMON_POINT",
@@ -186,7 +186,7 @@ def boat_from_document(document: Any, where: str) -> Boat:
 def read_boat(path: Path) -> Boat:
     """Return the boat described by a YAML file. Raises BoatError when the file cannot be used."""
     try:
-        document = yaml.safe_load(path.read_text(encoding="utf-8"))
+        document = yaml.load(path.read_text(encoding="utf-8"), Loader=SAFE)
     except OSError as error:
         raise BoatError(f"the boat file {path.name} cannot be read: {error.strerror}") from error
     except (yaml.YAMLError, UnicodeDecodeError) as error:
