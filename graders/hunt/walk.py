@@ -56,6 +56,8 @@ def take(hands: Hands, probe: Probe) -> None:
         slip.plug("long lead", "V")
         slip.clip(_point(plan, probe.at), "long lead", True)
     slip.record()
+    if probe.kind == "ohm":  # before anything is switched on again
+        slip.turn_dial("off")
 
 
 def step(hands: Hands, one: Step, settled: bool = True) -> bool:
