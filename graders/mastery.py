@@ -15,6 +15,7 @@ from graders.exercises import EXERCISES
 
 MASTERED = 0.95
 FEWEST_RIGHT = 3  # no mastery from fewer right answers
+MANY = 20  # choices that a number, an order or a list of the boat's parts is worth
 
 
 @dataclass(frozen=True)
@@ -54,9 +55,10 @@ def guess_of(exercise: Exercise) -> float:
     """Return how likely an exercise is got wholly right by guessing: every choice by luck, a number hardly ever."""
     chance = 1.0
     for field in exercise.fields:
-        chance *= (
-            1 / len(field.choices) if field.kind == "choice" else 0.5 if field.kind == "several" else 0.05
-        )
+        if field.kind == "choice":
+            chance /= len(field.choices) or MANY
+        else:
+            chance *= 0.5 if field.kind == "several" else 1 / MANY
     return min(chance, 0.85)
 
 
