@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from itertools import takewhile
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -38,6 +39,15 @@ def _text_cells(notebook: Path) -> list[str]:
     return ["".join(text) for text in texts]
 
 
+def _aim(lines: list[str]) -> str:
+    """Return what one can do at the end, in one sentence, from a line or from a list below it; '' if it is not said."""
+    start = next((k for k, line in enumerate(lines) if line.startswith("**By the end")), None)
+    if start is None:
+        return ""
+    below = takewhile(lambda line: not line or line.startswith("- "), lines[start + 1 :])
+    return " ".join([lines[start].replace("**", ""), *(line[2:] for line in below if line)])
+
+
 def modules_of(folder: Path) -> tuple[Page, ...]:
     """Return the modules in a learner's folder, in order: every folder NN_name that holds NN_name.ipynb."""
     pages = []
@@ -49,7 +59,7 @@ def modules_of(folder: Path) -> tuple[Page, ...]:
         title = next((line[2:] for line in lines if line.startswith("# ")), name.replace("_", " "))
         if not title[:1].isdigit():
             title = f"{name[:2]} {title}"
-        aim = next((line.replace("**", "") for line in lines if line.startswith("**By the end")), "")
+        aim = _aim(lines)
         begun = any((notebook.parent / work).exists() for work in ("logbook.jsonl", "answers.jsonl"))
         pages.append(Page(title, aim, f"voila/render/{quote(f'{name}/{name}.ipynb')}", begun))
     return tuple(pages)

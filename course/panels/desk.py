@@ -71,3 +71,4 @@ class DeskPanel(widgets.VBox):
         self.hints = hints
         shown: list[Any] = [widgets.HTML(head, layout=WIDE), hints, form]
         super().__init__(shown, layout=WIDE)
+        self.add_class("ws-exercise")

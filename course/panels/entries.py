@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import html
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import ipywidgets as widgets
@@ -43,15 +44,39 @@ class SeveralEntry(widgets.VBox):
         return ", ".join(value for value, box in self.boxes.items() if box.value)
 
 
+@dataclass(frozen=True)
+class Line:
+    """One place in an order: its two buttons and the words of the step that stands there."""
+
+    up: widgets.Button
+    down: widgets.Button
+    words: widgets.HTML
+
+    def show(self, place: int, last: int, step: str) -> None:
+        """Show the step that stands here."""
+        self.up.disabled, self.down.disabled = place == 0, place == last
+        self.up.tooltip, self.down.tooltip = f"Move up: {step}", f"Move down: {step}"
+        self.words.value = f"{place + 1}. {html.escape(step)}"
+
+    def focus(self, by: int) -> None:
+        """Put the focus where the step can be moved on in the same direction, or back from an end."""
+        wanted, other = (self.up, self.down) if by < 0 else (self.down, self.up)
+        (other if wanted.disabled else wanted).focus()
+
+
 class OrderEntry(widgets.VBox):
-    """Steps with a button each to move them up and down; works by keyboard as any button does."""
+    """Steps with a button each to move them up and down; the focus goes with the step, for who has only a keyboard."""
 
     def __init__(self, label: str, choices: Choices, initial: str = "") -> None:
         self.words = dict(choices)
         known = _split(initial)
         self.order = known if sorted(known) == sorted(self.words) else list(self.words)
-        self.caption = _caption(label)
-        super().__init__([], layout=WIDE)
+        self.lines = [self._line(place) for place in range(len(self.order))]
+        rows = [
+            widgets.HBox([line.up, line.down, line.words], layout={"width": "auto", "align_items": "center"})
+            for line in self.lines
+        ]
+        super().__init__([_caption(label), *rows], layout=WIDE)
         self.add_class("ws-order")
         self._show()
 
@@ -67,25 +92,19 @@ class OrderEntry(widgets.VBox):
         if 0 <= target < len(self.order):
             self.order.insert(target, self.order.pop(place))
             self._show()
+            self.lines[target].focus(by)
 
     def _show(self) -> None:
-        self.children = (self.caption, *(self._line(k, value) for k, value in enumerate(self.order)))
+        for place, line in enumerate(self.lines):
+            line.show(place, len(self.lines) - 1, self.words[self.order[place]])
 
-    def _line(self, place: int, value: str) -> Any:
-        def button(sign: str, by: int, name: str) -> Any:
-            end = place + by < 0 or place + by >= len(self.order)
-            tip = f"Move step {place + 1} {name}"
-            made = widgets.Button(
-                description=sign, tooltip=tip, disabled=end, layout={"width": "44px", "height": "44px"}
-            )
-            made.on_click(lambda _button: self.move(value, by))
+    def _line(self, place: int) -> Line:
+        def button(sign: str, by: int) -> widgets.Button:
+            made = widgets.Button(description=sign, layout={"width": "44px", "height": "44px"})
+            made.on_click(lambda _button: self.move(self.order[place], by))
             return made
 
-        words = widgets.HTML(f"{place + 1}. {html.escape(self.words[value])}", layout={"width": "auto"})
-        return widgets.HBox(
-            [button("↑", -1, "up"), button("↓", 1, "down"), words],
-            layout={"width": "auto", "align_items": "center"},
-        )
+        return Line(button("↑", -1), button("↓", 1), widgets.HTML(layout={"width": "auto"}))
 
 
 def list_entry(kind: str, label: str, choices: Choices, initial: str) -> Any:

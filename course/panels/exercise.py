@@ -31,3 +31,4 @@ class ExercisePanel(widgets.VBox):
         self.form = form
         wide = {"width": "auto"}  # not 100 %: widgets have margins
         super().__init__([widgets.HTML(_heading(title, prompt, card), layout=wide), bench, form], layout=wide)
+        self.add_class("ws-exercise")

@@ -22,6 +22,7 @@ VERDICT_WORDS: dict[str, str] = {
     "note": "Note",
 }
 MANY_CHOICES = 5
+UNCHOSEN = "nothing chosen yet"
 
 
 @dataclass(frozen=True)
@@ -84,9 +85,11 @@ def _entry(field: Field, initial: str) -> Any:
             raise ValueError(
                 f"The field {field.name!r} is a choice and names no choices; at least one is needed."
             )
+        options = [(words, value) for value, words in field.choices]
         known = initial if initial in dict(field.choices) else None
-        kind = widgets.RadioButtons if len(field.choices) <= MANY_CHOICES else widgets.Dropdown
-        return kind(options=[(words, value) for value, words in field.choices], value=known, **wide)
+        if len(field.choices) <= MANY_CHOICES:
+            return widgets.RadioButtons(options=options, value=known, **wide)
+        return widgets.Dropdown(options=[(UNCHOSEN, ""), *options], value=known or "", **wide)
     if field.kind == "text":
         return widgets.Textarea(value=initial, rows=3, **wide)
     return widgets.Text(value=initial, continuous_update=False, **wide)

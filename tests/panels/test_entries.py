@@ -27,6 +27,17 @@ def test_an_order_moves_by_button_and_stays_at_its_ends():
     assert entry.value == "read, off, one"
 
 
+def test_the_focus_goes_with_the_step_that_moves(monkeypatch):
+    focused = []
+    monkeypatch.setattr("ipywidgets.Button.focus", lambda button: focused.append(button.tooltip))
+    entry = OrderEntry("Order", STEPS, "")
+    entry.lines[2].up.click()
+    entry.lines[1].up.click()  # now at the top: only down is left
+    assert focused == ["Move up: read", "Move down: read"]
+    entry.move("read", -1)
+    assert len(focused) == 2
+
+
 def test_an_order_that_is_none_of_its_steps_is_put_back():
     assert OrderEntry("Order", STEPS, "off, off, read").value == "off, one, read"
 
