@@ -18,11 +18,15 @@ Brings every notebook under FOLDER into the form in which it is stored: no
 outputs, no execution counts, an id for each cell that stays, sorted metadata,
 the kernel named python3, and nothing that an editor left behind. Text and
 code are not touched. Run it before you commit a notebook you have edited.
+
+With --prose nothing is changed: what learners read is checked instead, in
+notebooks and Markdown files. Links lead somewhere, bold words are terms of
+the glossary, pictures have words, spelling is British, sentences are short.
 """
 EPILOG = """\
 exit code:
-  0 when all are in form, 1 when --check found one that is not, 2 when one
-  cannot be read.
+  0 when all are in form, 1 when --check found one that is not or --prose
+  found something, 2 when one cannot be read.
 """
 
 KERNEL = {
@@ -49,6 +53,7 @@ def add_parser(subparsers: Any) -> None:
         "folder", metavar="FOLDER", nargs="?", type=Path, help="where to look (default: the course's modules)"
     )
     parser.add_argument("--check", action="store_true", help="change nothing, only say which are not in form")
+    parser.add_argument("--prose", action="store_true", help="check what learners read, and change nothing")
     parser.set_defaults(run=run)
 
 
@@ -57,6 +62,8 @@ def run(arguments: argparse.Namespace) -> int:
     from course.desk import MODULES
 
     folder = arguments.folder or MODULES
+    if arguments.prose:
+        return _prose(folder)
     if not folder.is_dir():
         raise ClassError(f"{folder} is not a folder.")
     odd = [(path, text) for path in notebooks_under(folder) if (text := normal_text(path)) != _read(path)]
@@ -67,6 +74,22 @@ def run(arguments: argparse.Namespace) -> int:
             path.write_text(text, encoding="utf-8", newline="\n")
             print(f"{path} was brought into form.")
     return int(arguments.check and bool(odd))
+
+
+def _prose(folder: Path) -> int:
+    """Print what is to be put right in what learners read, and how long the sentences are; return the exit code."""
+    from instructor.prose import check_file, files_under, sentence_lengths
+
+    if not folder.exists():
+        raise ClassError(f"{folder} does not exist.")
+    wrong = 0
+    for path in files_under(folder):
+        found = list(check_file(path))
+        wrong += len(found)
+        print("".join(f"{one}\n" for one in found), end="")
+        average, longest, sentence = sentence_lengths(path)
+        print(f"{path}: {average:.1f} words a sentence, the longest {longest}: {sentence[:60]!r}")
+    return int(bool(wrong))
 
 
 def notebooks_under(folder: Path) -> Iterator[Path]:
