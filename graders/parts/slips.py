@@ -24,7 +24,7 @@ _NUMBER = re.compile(r"(?<![\w.])[-+]?\d+(?:\.\d+)?")
 
 def written_figures(value: float) -> str:
     """Return a value in plain figures, without a power of ten."""
-    return f"{Decimal(repr(value)):f}"
+    return f"{Decimal(repr(value)).normalize():f}"
 
 
 def exchanged(value: float) -> Iterator[float]:
@@ -40,19 +40,23 @@ def exchanged(value: float) -> Iterator[float]:
             yield float("".join(signs))
 
 
+def numbers_in(text: str) -> frozenset[float]:
+    """Return the numbers that stand in a text; none that is part of a word."""
+    return frozenset(float(number) for number in _NUMBER.findall(text))
+
+
 def shown_numbers(task: Task) -> frozenset[float]:
     """Return every number that the question shows on this plan: in its text, its tables and its record card."""
     tables = (make(task) for make in task.exercise.tables)
     cells = [cell for table in tables for row in table.rows for cell in row]
-    texts = (said(task.exercise.prompt, task), *cells, *task.plan.record_card.values())
-    return frozenset(float(number) for text in texts for number in _NUMBER.findall(text))
+    return numbers_in("\n".join((said(task.exercise.prompt, task), *cells, *task.plan.record_card.values())))
 
 
 def rounded(value: float, figures: int) -> tuple[float, float]:
     """Return a value rounded, and cut off, to so many figures that count."""
-    near = Decimal(f"{value:.{figures - 1}e}")
-    cut = Decimal(repr(value)).quantize(Decimal(1).scaleb(near.adjusted() - figures + 1), ROUND_DOWN)
-    return float(near), float(cut)
+    exact = Decimal(repr(value))
+    cut = exact.quantize(Decimal(1).scaleb(exact.adjusted() - figures + 1), ROUND_DOWN)
+    return float(f"{value:.{figures - 1}e}"), float(cut)
 
 
 class Right(NamedTuple):

@@ -155,7 +155,7 @@ KOHM_EACH_VOLT = 20.0  # an analogue meter's input resistance for each volt of i
 
 def _draw_load(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
     return {
-        "range_V": float(draw.choice("range", ("1", "2.5", "3"))),
+        "range_V": float(draw.choice("range", ("2.5", "3", "5"))),
         "cell_kohm": draw.number("cell", 4, 16, 1),
         "true_mV": draw.number("reading", -980, -780, 0),
     }
@@ -199,12 +199,12 @@ LOADING = Exercise(
             (
                 Wrong(
                     "one_volt",
-                    lambda t: KOHM_EACH_VOLT if t.number("range_V") != 1 else None,
+                    lambda _t: KOHM_EACH_VOLT,
                     "That is for each volt; the range is {range_V:g} V.",
                 ),
                 Wrong(
                     "divided",
-                    lambda t: KOHM_EACH_VOLT / t.number("range_V") if t.number("range_V") != 1 else None,
+                    lambda t: KOHM_EACH_VOLT / t.number("range_V"),
                     "You divided by {range_V:g}. A longer range has more resistance: multiply.",
                 ),
                 Wrong(
