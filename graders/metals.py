@@ -19,8 +19,9 @@ SEA_CELL = "silver_chloride_sea_water"
 
 
 def label(metal: str) -> str:
-    """Return a metal's name in words."""
-    return str(row("metals", metal)["label"])
+    """Return a metal's name in words, as it stands in a sentence: passive stainless steel 316."""
+    name = str(row("metals", metal)["label"])
+    return f"passive {name.removesuffix(', passive')}" if name.endswith(", passive") else name
 
 
 def published_mV(metal: str, cell: str = "saturated_calomel") -> float:

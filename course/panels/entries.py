@@ -70,7 +70,8 @@ class OrderEntry(widgets.VBox):
     def __init__(self, label: str, choices: Choices, initial: str = "") -> None:
         self.words = dict(choices)
         known = _split(initial)
-        self.order = known if sorted(known) == sorted(self.words) else list(self.words)
+        self.given = sorted(known) == sorted(self.words)  # an order that nobody touched is no answer
+        self.order = known if self.given else list(self.words)
         self.lines = [self._line(place) for place in range(len(self.order))]
         rows = [
             widgets.HBox([line.up, line.down, line.words], layout={"width": "auto", "align_items": "center"})
@@ -82,8 +83,8 @@ class OrderEntry(widgets.VBox):
 
     @property
     def value(self) -> str:
-        """Return the order as it stands, with commas between."""
-        return ", ".join(self.order)
+        """Return the order as it stands, with commas between; as long as no step was moved there is no answer."""
+        return ", ".join(self.order) if self.given else ""
 
     def move(self, value: str, by: int) -> None:
         """Move a step up (-1) or down (1); at the end of the list it stays."""
@@ -91,6 +92,7 @@ class OrderEntry(widgets.VBox):
         target = place + by
         if 0 <= target < len(self.order):
             self.order.insert(target, self.order.pop(place))
+            self.given = True
             self._show()
             self.lines[target].focus(by)
 

@@ -69,7 +69,8 @@ def reply_html(reply: Reply) -> str:
 
 
 def _label(field: Field) -> str:
-    return f"{field.label} [{field.unit}]" if field.unit else field.label
+    unit = field.unit.replace("degC", "°C")
+    return f"{field.label} [{unit}]" if unit else field.label
 
 
 def _entry(field: Field, initial: str) -> Any:

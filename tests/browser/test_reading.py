@@ -104,7 +104,7 @@ def test_a_learner_takes_a_reading_makes_a_mistake_and_mends_it(desk, page_at, l
     page.get_by_label("Hull potential [mV]").first.fill(f"{1000 * float(late):.0f}".replace("-", "−") + ",0")
     temperature = re.search(r"([\d.]+) °C", scene.inner_text())
     assert temperature
-    page.get_by_label("Water temperature [degC]").fill(temperature.group(1).replace(".", ","))
+    page.get_by_label("Water temperature [°C]").fill(temperature.group(1).replace(".", ","))
     page.get_by_label("sea water").check()
     page.get_by_role("button", name="Check my answer").first.click()
     expect(reply).to_contain_text("10 of 10 points, try 2")

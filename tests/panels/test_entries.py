@@ -39,7 +39,17 @@ def test_the_focus_goes_with_the_step_that_moves(monkeypatch):
 
 
 def test_an_order_that_is_none_of_its_steps_is_put_back():
-    assert OrderEntry("Order", STEPS, "off, off, read").value == "off, one, read"
+    entry = OrderEntry("Order", STEPS, "off, off, read")
+    assert entry.order == ["off", "one", "read"]
+
+
+def test_an_order_that_nobody_touched_is_no_answer():
+    entry = OrderEntry("Order", STEPS, "")
+    assert entry.value == ""
+    entry.move("read", -1)
+    entry.move("read", 1)
+    assert entry.value == "off, one, read"
+    assert OrderEntry("Order", STEPS, "read, one, off").value == "read, one, off"
 
 
 def test_every_text_is_escaped():

@@ -46,7 +46,7 @@ def _range_mV(metal: str) -> tuple[float, float]:
 
 def _words(task: Task) -> Mapping[str, Value]:
     words: dict[str, Value] = {
-        "metal_name": label(f"{task.word('stainless')}_passive").removesuffix(", passive")
+        "metal_name": label(f"{task.word('stainless')}_passive").removeprefix("passive ")
     }
     for state in ("active", "passive"):
         low, high = _range_mV(f"{task.word('stainless')}_{state}")

@@ -66,7 +66,7 @@ COUPLE = Exercise(
     title="Which one suffers, and how fast",
     kind="judge",
     objectives=("02.predict",),
-    prompt="A piece of {its_name} and a piece of {its_partner} are joined by a wire and hung in a bucket of sea water of {degC:g} degC. "
+    prompt="A piece of {its_name} and a piece of {its_partner} are joined by a wire and hung in a bucket of sea water of {degC:g} °C. "
     "An ammeter in the wire shows {mA} mA. Which metal is eaten, and how fast does the joining eat it?",
     draw=_draw,
     words=_words,

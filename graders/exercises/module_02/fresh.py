@@ -33,7 +33,7 @@ def _ratio(task: Task) -> float:
 
 def _given(task: Task) -> Table:
     return Table(
-        "The two waters, at {:.0f} degC".format(task.number("degC")),
+        "The two waters, at {:.0f} °C".format(task.number("degC")),
         ("water", "conductivity"),
         (
             ("sea water", f"{_conductivity(task, 'sea'):.3g} S/m"),

@@ -51,7 +51,7 @@ def _cells(task: Task) -> Table:
     known = ("saturated_calomel", *CELLS)
     cells = [row("reference_cells", name) for name in known]
     lines = tuple((cell["label"], f"{1000 * cell['potential_V_SHE']:+.0f}") for cell in cells)
-    return Table("Cells, mV against the hydrogen scale at 25 degC", ("cell", "potential"), lines)
+    return Table("Cells, mV against the hydrogen scale at 25 °C", ("cell", "potential"), lines)
 
 
 def _middle(task: Task) -> float:

@@ -37,7 +37,7 @@ def _error(task: Task) -> float:
 def _table(task: Task) -> Table:
     lines = tuple((f"{s:g}", f"{_cell_mV(s):+d}") for s in LISTED)
     return Table(
-        "An open silver/silver-chloride cell at 25 degC",
+        "An open silver/silver-chloride cell at 25 °C",
         ("salinity of the water it hangs in", "mV on the hydrogen scale"),
         lines,
     )

@@ -100,7 +100,7 @@ def _method_hull_potential(afloat: Afloat) -> tuple[str, ...]:
         METERING,
         f"Hang the cell and wait until two readings ten minutes apart agree; its time constant is {minutes:g} minutes.",
         f"From end to end this boat then reads {truth.high:.0f} to {truth.low:.0f} mV, most negative beside the anodes.",
-        f"Write down with it: {afloat.plan.berth.water}, {afloat.plan.berth.temperature_degC} degC.",
+        f"Write down with it: {afloat.plan.berth.water}, {afloat.plan.berth.temperature_degC} °C.",
     )
 
 

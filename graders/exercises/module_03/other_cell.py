@@ -15,7 +15,7 @@ from graders.parts import ChoicePart, NumberPart, Wrong
 from graders.task import Task
 
 CELLS = ("copper_sulphate", "silver_chloride_saturated", "zinc_sea_water")
-WINDOW = row("criteria", "steel_sea_water")
+WINDOW = row("criteria", "steel_small_craft")
 MARGIN_mV = 50.0  # from any limit, as one end of the window is from memory
 STATES = {"bare": (-740, -660), "protected": (-1020, -860), "over": (-1260, -1160)}
 
@@ -35,7 +35,7 @@ def _between(task: Task) -> float:
 def _cells(task: Task) -> Table:
     cells = [row("reference_cells", name) for name in (SEA_CELL, *CELLS)]
     lines = tuple((cell["label"], f"{1000 * cell['potential_V_SHE']:+.0f}") for cell in cells)
-    return Table("Cells, mV against the hydrogen scale at 25 degC", ("cell", "potential"), lines)
+    return Table("Cells, mV against the hydrogen scale at 25 °C", ("cell", "potential"), lines)
 
 
 def _silver(task: Task) -> float:
@@ -66,7 +66,7 @@ OTHER_CELL = Exercise(
     objectives=("03.convert", "03.judge"),
     prompt="A steel boat in the sea was measured by somebody else, who wrote: {read_mV:.0f} mV, {its_cell}. Steel in sea water is "
     "to read "
-    "-800 mV or more negative against silver/silver-chloride in sea water, and not past -1100 mV.",
+    "-800 mV or more negative against silver/silver-chloride in sea water, and not past -1050 mV.",
     draw=_draw,
     words=_words,
     tables=(_cells,),
@@ -110,8 +110,8 @@ OTHER_CELL = Exercise(
             _verdict,
             {
                 "under": "{read_mV:.0f} mV is against another cell. Convert first, then hold it against -800 mV.",
-                "protected": "Hold the converted reading against both limits: -800 mV on one side, -1100 mV on the other.",
-                "over": "Overprotected would be past -1100 mV against your own cell. Convert first.",
+                "protected": "Hold the converted reading against both limits: -800 mV on one side, -1050 mV on the other.",
+                "over": "Overprotected would be past -1050 mV against your own cell. Convert first.",
             },
             how="Convert first; the limits are against silver/silver-chloride in sea water.",
         ),
@@ -119,11 +119,11 @@ OTHER_CELL = Exercise(
     method=lambda t: (
         f"Their cell stands at {_words(t)['cell_mV']} mV, yours at {_words(t)['silver_mV']} mV: "
         f"{t.number('read_mV'):.0f} mV becomes {_silver(t):.0f} mV.",
-        "Protected steel in sea water lies between -800 mV (DNV-RP-B401) and -1100 mV (from memory).",
+        "Protected steel in sea water lies between -800 mV (DNV-RP-B401) and -1050 mV (small-craft practice, from memory).",
     ),
     hints=(
         "A limit is worth nothing without its cell: bring the reading to the limit's cell first.",
         "Go over the hydrogen scale: add their cell, take yours off.",
-        "Then compare with -800 and -1100.",
+        "Then compare with -800 and -1050.",
     ),
 )

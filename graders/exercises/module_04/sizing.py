@@ -50,7 +50,7 @@ def _kg(task: Task) -> float:
 
 
 def _densities(_task: Task) -> Table:
-    names = (("7 to 12 degC", 10.0), ("12 to 20 degC", 15.0))
+    names = (("7 to 12 °C", 10.0), ("12 to 20 °C", 15.0))
     found = tuple((words, design_current_density(degC)) for words, degC in names)
     lines = tuple((words, f"{d.initial:g}", f"{d.mean:g}", f"{d.final:g}") for words, d in found)
     return Table(
@@ -71,7 +71,7 @@ MASS = Exercise(
     title="How many kilograms",
     kind="size",
     objectives=("04.size",),
-    prompt="A steel keel has {bare_m2:g} m2 of bare metal in sea water of {degC:.0f} degC. Flush plates of {alloy_name} are to "
+    prompt="A steel keel has {bare_m2:g} m2 of bare metal in sea water of {degC:.0f} °C. Flush plates of {alloy_name} are to "
     "protect it for {years:g} years "
     "(8766 hours each); 0.80 of such a plate can be used.",
     draw=_draw,
@@ -102,7 +102,7 @@ MASS = Exercise(
                         * t.number("bare_m2")
                         * design_current_density(15.0 if t.number("degC") < 12 else 10.0).mean
                     ),
-                    "You took the other row. The water has {degC:.0f} degC.",
+                    "You took the other row. The water has {degC:.0f} °C.",
                 ),
                 Wrong(
                     "end_current",
@@ -110,7 +110,7 @@ MASS = Exercise(
                     "That is the current at the end of life. For the mass the mean counts.",
                 ),
             ),
-            how="{bare_m2:g} m2 times the mean current density for water of {degC:.0f} degC.",
+            how="{bare_m2:g} m2 times the mean current density for water of {degC:.0f} °C.",
             share=0.01,
             decimals=0,
         ),
@@ -204,13 +204,16 @@ FIRST = Exercise(
     title="Can they give it",
     kind="size",
     objectives=("04.size",),
-    prompt="Each of {plates:.0f} flush plate(s) of aluminium alloy has {plate_cm2:.0f} cm2 of face, in sea water of {ohm_m:g} ohm "
+    prompt="At hand: {plates_words} of aluminium alloy, {plate_cm2:.0f} cm2 of face each, in sea water of {ohm_m:g} ohm "
     "m. By DNV-RP-B401 a flush "
     "plate's resistance is 0.315 x resistivity / square root of its area, and the alloy drives from -1050 mV to steel at -800 mV. "
     "The bare steel, "
     "{bare_m2:g} m2, asks for 0.20 A/m2 at first.",
     draw=_draw_first,
     words=lambda t: {
+        "plates_words": ("one flush plate", "two flush plates", "three flush plates")[
+            int(t.number("plates")) - 1
+        ],
         "wanted": f"{_wanted_mA(t):.0f}",
         "root": f"{(t.number('plate_cm2') * 1e-4) ** 0.5:.3f}",
     },
@@ -273,7 +276,7 @@ FIRST = Exercise(
         ),
         ChoicePart(
             "enough",
-            "Are the {plates:.0f} enough for the first months",
+            "Is that enough for the first months",
             2,
             (
                 ("yes", "yes: together they can give what is asked"),

@@ -44,7 +44,7 @@ def _gauges(_task: Task) -> Table:
         (f"{gauge} AWG", size, f"{1000 * conductor_resistance(int(gauge), 1.0):.2f}")
         for gauge, size in GAUGES.items()
     )
-    return Table("Copper conductors at 20 degC", ("gauge", "section", "milliohm for each metre"), lines)
+    return Table("Copper conductors at 20 °C", ("gauge", "section", "milliohm for each metre"), lines)
 
 
 WIRE = Exercise(
