@@ -2,6 +2,7 @@
 
 from graders.parts.choice import ChoicePart
 from graders.parts.judged import JudgedPart, ReadingPart
+from graders.parts.listed import Listed
 from graders.parts.number import NumberPart, Wrong
 from graders.parts.order import Before, OrderPart
 from graders.parts.recorded import RecordedPart
@@ -12,6 +13,7 @@ __all__ = [
     "Before",
     "ChoicePart",
     "JudgedPart",
+    "Listed",
     "NumberPart",
     "OrderPart",
     "ReadingPart",

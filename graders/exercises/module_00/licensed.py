@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 
 from course.boats.personal import Draw
 from course.boats.plan import SlipPlan, Value
 from graders.exercise import Exercise
 from graders.metals import pick
-from graders.parts import Before, ChoicePart, OrderPart, SeveralPart
-from graders.task import Task
+from graders.parts import Before, ChoicePart, Listed, OrderPart
 
 MODULE = "00_before_you_start"
 YOURS = {
@@ -58,28 +57,16 @@ NOT_YOURS = {
         "Whatever sits in the safety earth is fitted by a licensed person.",
     ),
 }
-SLOTS = ("a", "b", "c", "d", "e")
+JOBS = Listed("jobs", YOURS, NOT_YOURS)
 
 
 def _draw(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
     count = 2 if draw.choice("count", ("two", "three")) == "two" else 3
     jobs = (
         *pick(draw, "yours", tuple(YOURS), count),
-        *pick(draw, "not", tuple(NOT_YOURS), len(SLOTS) - count),
+        *pick(draw, "not", tuple(NOT_YOURS), JOBS.size - count),
     )
-    return {"jobs": pick(draw, "order", jobs, len(SLOTS))}
-
-
-def _job(task: Task, slot: str) -> tuple[str, str]:
-    return (YOURS | NOT_YOURS)[task.words("jobs")[SLOTS.index(slot)]]
-
-
-def _yours(task: Task) -> frozenset[str]:
-    return frozenset(slot for slot in SLOTS if task.words("jobs")[SLOTS.index(slot)] in YOURS)
-
-
-def _because(slot: str, lead: str) -> Callable[[Task], str]:
-    return lambda task: f"{lead.format(slot=slot)} {_job(task, slot)[1]}"
+    return {"jobs": pick(draw, "order", jobs, JOBS.size)}
 
 
 ALONE = Exercise(
@@ -90,17 +77,9 @@ ALONE = Exercise(
     objectives=("00.licensed", "00.dangers"),
     prompt="A day on the dock at {marina}. Which of these may you do yourself?",
     draw=_draw,
-    words=lambda t: {f"job_{slot}": _job(t, slot)[0] for slot in SLOTS},
+    words=JOBS.words,
     parts=(
-        SeveralPart(
-            "mine",
-            "These I may do",
-            3,
-            tuple((slot, f"{slot}: {{job_{slot}}}") for slot in SLOTS),
-            _yours,
-            {slot: _because(slot, "Not {slot}.") for slot in SLOTS},
-            {slot: _because(slot, "You left out {slot}.") for slot in SLOTS},
-        ),
+        JOBS.part("mine", "These I may do", 3, "Not {letter}.", "You left out {letter}."),
         ChoicePart(
             "doubt",
             "When in doubt",
@@ -119,7 +98,8 @@ ALONE = Exercise(
         ),
     ),
     method=lambda t: tuple(
-        f"{slot}: {'yours' if slot in _yours(t) else 'not yours'}. {_job(t, slot)[1]}" for slot in SLOTS
+        f"{letter}: {'yours' if letter in JOBS.true(t) else 'not yours'}. {JOBS.at(t, letter)[1]}"
+        for letter in JOBS.letters
     ),
     hints=(
         "Ask of each: is anything live opened or touched? Does anybody get wet?",

@@ -2,69 +2,56 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 
 from course.boats.personal import Draw
 from course.boats.plan import SlipPlan, Value
 from graders.exercise import Exercise
 from graders.exercises.module_07.common import MODULE
 from graders.metals import pick
-from graders.parts import SeveralPart, WrittenPart
-from graders.task import Task
+from graders.parts import Listed, WrittenPart
 
 GOOD = {
-    "positive": ("breakers and switches in the positive wires", "a switched-off circuit is then dead"),
-    "high": ("wires led high along the side, clear of the bilge", "what stays dry does not leak"),
+    "positive": ("breakers and switches in the positive wires", "a switched-off circuit is then dead."),
+    "high": ("wires led high along the side, clear of the bilge", "what stays dry does not leak."),
     "bond": (
         "bonding under a tenth of an ohm everywhere",
-        "a stray then finds a wire home and blows its fuse",
+        "a stray then finds a wire home and blows its fuse.",
     ),
     "label": (
         "a label at the battery: what is fed before the switch",
-        "who works here next knows what all off means",
+        "who works here next knows what all off means.",
     ),
 }
 BAD = {
     "splice": (
         "two splices with tape, low in the bilge",
-        "bilge water gets under tape, and the battery feeds the bilge",
+        "bilge water gets under tape, and the battery feeds the bilge.",
     ),
     "negative": (
         "a switch in the negative wire of the deck wash pump",
-        "the pump stays at 12 V when it is off",
+        "the pump stays at 12 V when it is off.",
     ),
     "return": (
         "the pump's negative taken from the nearest bonding stud",
-        "the bonding then carries its current and has a voltage drop",
+        "the bonding then carries its current and has a voltage drop.",
     ),
     "edge": (
         "a positive wire over the sharp edge of a bulkhead",
-        "it chafes through, onto whatever metal is there",
+        "it chafes through, onto whatever metal is there.",
     ),
     "float": (
         "a float switch with a cracked housing",
-        "it sits in the bilge water with the battery's voltage inside",
+        "it sits in the bilge water with the battery's voltage inside.",
     ),
 }
-SLOTS = ("a", "b", "c", "d", "e")
+FOUND = Listed("found", BAD, GOOD)
 
 
 def _draw(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
     bad = pick(draw, "bad", tuple(BAD), 2 if draw.choice("count", ("two", "three")) == "two" else 3)
     good = pick(draw, "good", tuple(GOOD), 5 - len(bad))
     return {"found": pick(draw, "order", (*bad, *good), 5)}
-
-
-def _item(task: Task, slot: str) -> tuple[str, str]:
-    return (GOOD | BAD)[task.words("found")[SLOTS.index(slot)]]
-
-
-def _bad(task: Task) -> frozenset[str]:
-    return frozenset(slot for slot in SLOTS if task.words("found")[SLOTS.index(slot)] in BAD)
-
-
-def _because(slot: str, lead: str) -> Callable[[Task], str]:
-    return lambda task: f"{lead} {slot}: {_item(task, slot)[1]}."
 
 
 FINDING = Exercise(
@@ -75,16 +62,14 @@ FINDING = Exercise(
     objectives=("07.defences",),
     prompt="You audit the wiring of {boat} after a hunt.",
     draw=_draw,
-    words=lambda t: {f"item_{slot}": _item(t, slot)[0] for slot in SLOTS},
+    words=FOUND.words,
     parts=(
-        SeveralPart(
+        FOUND.part(
             "bad",
             "Which of these invite the next stray current",
             4,
-            tuple((slot, f"{slot}: {{item_{slot}}}") for slot in SLOTS),
-            _bad,
-            {slot: _because(slot, "That is as it should be,") for slot in SLOTS},
-            {slot: _because(slot, "You left out") for slot in SLOTS},
+            "That is as it should be, {letter}:",
+            "You left out {letter}:",
         ),
         WrittenPart(
             "finding",
@@ -105,7 +90,7 @@ FINDING = Exercise(
             "behind the tank.",
         ),
     ),
-    method=lambda t: tuple(f"{slot}: {_item(t, slot)[1]}." for slot in SLOTS),
+    method=lambda t: tuple(f"{letter}: {FOUND.at(t, letter)[1]}" for letter in FOUND.letters),
     hints=(
         "Ask of each: can a positive meet water or bonded metal because of it?",
         "Wet, sharp, low, or switched on the wrong side.",

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 
 from course.boats.personal import Draw
 from course.boats.plan import SlipPlan, Value
 from graders.exercise import Exercise
 from graders.exercises.module_07.common import MODULE
 from graders.metals import pick
-from graders.parts import Before, ChoicePart, OrderPart, SeveralPart
-from graders.task import Task
+from graders.parts import Before, ChoicePart, Listed, OrderPart
 
 SUSPECTS = ("a bronze seacock", "the port rudder", "the propeller shaft", "a through-hull fitting")
 OWNERS = (
@@ -107,55 +106,42 @@ ORDER = Exercise(
 BYPASSERS = {
     "float": (
         "the bilge pump on its float switch, fed straight from the battery",
-        "a pump that must work when nobody is on board is fed before the switch",
+        "a pump that must work when nobody is on board is fed before the switch.",
     ),
     "alarm": (
         "a gas and bilge alarm with a fuse at the battery",
-        "an alarm that slept with the switch would be none",
+        "an alarm that slept with the switch would be none.",
     ),
     "radio": (
         "the memory wire of the radio, with a fuse at the battery",
-        "its clock goes on with the switch off, so it is fed before it",
+        "its clock goes on with the switch off, so it is fed before it.",
     ),
     "charger": (
         "the battery charger, while the shore lead is in",
-        "the charger's lead goes to the battery's own posts",
+        "the charger's lead goes to the battery's own posts.",
     ),
-    "solar": ("a solar panel on its regulator at the battery", "the sun does not ask the switch"),
+    "solar": ("a solar panel on its regulator at the battery", "the sun does not ask the switch."),
 }
 SWITCHED = {
     "lights": (
         "the cabin lights on the breaker panel",
-        "the panel is fed through the switch; with the switch off it is dead",
+        "the panel is fed through the switch; with the switch off it is dead.",
     ),
     "pump": (
         "the fresh-water pump on the breaker panel",
-        "the panel is fed through the switch; with the switch off it is dead",
+        "the panel is fed through the switch; with the switch off it is dead.",
     ),
     "nav": (
         "the navigation lights on the breaker panel",
-        "the panel is fed through the switch; with the switch off it is dead",
+        "the panel is fed through the switch; with the switch off it is dead.",
     ),
 }
-SLOTS = ("a", "b", "c", "d", "e")
+THINGS = Listed("things", BYPASSERS, SWITCHED)
 
 
 def _draw_off(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
     live = pick(draw, "live", tuple(BYPASSERS), 3)
     return {"things": pick(draw, "order", (*live, *pick(draw, "dead", tuple(SWITCHED), 2)), 5)}
-
-
-def _thing(task: Task, slot: str) -> tuple[str, str]:
-    name = task.words("things")[SLOTS.index(slot)]
-    return (BYPASSERS | SWITCHED)[name]
-
-
-def _live(task: Task) -> frozenset[str]:
-    return frozenset(slot for slot in SLOTS if task.words("things")[SLOTS.index(slot)] in BYPASSERS)
-
-
-def _because(slot: str, lead: str) -> Callable[[Task], str]:
-    return lambda task: f"{lead} {slot}: {_thing(task, slot)[1]}."
 
 
 ALL_OFF = Exercise(
@@ -166,17 +152,9 @@ ALL_OFF = Exercise(
     objectives=("07.order", "07.defences"),
     prompt="On {boat} the battery switch is off, and the shore lead is still in. Which of these may still be live?",
     draw=_draw_off,
-    words=lambda t: {f"thing_{slot}": _thing(t, slot)[0] for slot in SLOTS},
+    words=THINGS.words,
     parts=(
-        SeveralPart(
-            "live",
-            "Still live, or able to be",
-            3,
-            tuple((slot, f"{slot}: {{thing_{slot}}}") for slot in SLOTS),
-            _live,
-            {slot: _because(slot, "Not") for slot in SLOTS},
-            {slot: _because(slot, "You left out") for slot in SLOTS},
-        ),
+        THINGS.part("live", "Still live, or able to be", 3, "Not {letter}:", "You left out {letter}:"),
         ChoicePart(
             "first",
             "What goes out first",
@@ -195,7 +173,7 @@ ALL_OFF = Exercise(
             named={"switch": "switch_is_enough", "green": "safety_earth_opened"},
         ),
     ),
-    method=lambda t: tuple(f"{slot}: {_thing(t, slot)[1]}." for slot in SLOTS),
+    method=lambda t: tuple(f"{letter}: {THINGS.at(t, letter)[1]}" for letter in THINGS.letters),
     hints=(
         "What must work when nobody is on board?",
         "What has a fuse at the battery and no breaker on the panel?",
