@@ -206,4 +206,6 @@ def _answered(part: Part, case: Case) -> Known:
 
 def _answered_values(parts: tuple[Part, ...], values: Mapping[str, str]) -> Known:
     kinds = {field.name: field.kind for part in parts for field in part.fields}
-    return {name: float(v) if kinds[name] == "number" else v for name, v in values.items() if name in kinds}
+    return {
+        name: float(v) if kinds[name] == "number" else v for name, v in values.items() if v and name in kinds
+    }

@@ -11,7 +11,7 @@ from graders.case import Case
 from graders.exercise import Field
 from graders.marks import PartMark
 from graders.mistake import FOLLOWS, NOT_ANSWERED, UNNAMED, Mistake
-from graders.parts.slips import Right, copied, form, rounded, slip
+from graders.parts.slips import Right, copied, figure_slip, form, form_slip, rounded
 from graders.task import Task, Tell, said, told
 
 ROUNDED_SHARE = 0.5
@@ -177,8 +177,10 @@ class NumberPart:
         truths = tuple(
             Right(partial(self.meets, value=t), float(self.written(t))) for t in map(self.truth, tasks)
         )
-        found = slip(value, self.unit, self.signed, how, truths) or self._mistake_and_slip(tasks, value)
-        found = found or copied(value, self.unit, tasks[0], how)
+        found = form_slip(value, self.unit, self.signed, how, truths) or copied(
+            value, self.unit, tasks[0], how
+        )
+        found = found or figure_slip(value, truths) or self._mistake_and_slip(tasks, value)
         return None if found is None else (found, 0.0)
 
     def _mistake_and_slip(self, tasks: tuple[Task, ...], value: float) -> Mistake | None:

@@ -15,6 +15,7 @@ from graders.units import RELATED
 Meets = Callable[[float], bool]
 FACTORS = (10.0, 0.1, 100.0, 0.01, 1000.0, 0.001, 1e6, 1e-6)
 FEWEST_FIGURES = 2  # of a number in which figures can change places
+NO_MINUS = "This is a size, and is written without a minus. "
 POINT = "The figures are right, the size is not. Look for a decimal point that moved, or a thousand lost between units."
 EXCHANGED = (
     "Two figures that stand side by side have changed places. Copy the number from your working again."
@@ -89,29 +90,29 @@ def _changed_places(value: float, true: Right) -> bool:
     return any(true.meets(other) for other in exchanged(value)) or value in set(exchanged(true.written))
 
 
-def _one_slip(value: float, unit: str, signed: bool, true: Right, how: str) -> Mistake | None:
-    found = _unit(value, unit, true.meets)
-    if found is not None:
-        return found
-    if value != 0 and true.meets(-value):
-        says = (
-            "The size is right, the sign is not. "
-            if signed
-            else "This is a size, and is written without a minus. "
-        )
-        return Mistake("sign", says + how)
-    if any(true.meets(value * factor) for factor in FACTORS):
-        return Mistake("decimal_point", POINT)
-    return Mistake("figures_exchanged", EXCHANGED) if _changed_places(value, true) else None
-
-
-def slip(value: float, unit: str, signed: bool, how: str, truths: tuple[Right, ...]) -> Mistake | None:
-    """Return the slip that turned one of the right values into what was written, or None.
+def form_slip(value: float, unit: str, signed: bool, how: str, truths: tuple[Right, ...]) -> Mistake | None:
+    """Return the slip in unit or sign that turned one of the right values into what was written, or None.
 
     ``truths`` are the true value first, then what follows from the learner's earlier answers.
     """
-    found = (_one_slip(value, unit, signed, true, how) for true in truths)
-    return next((mistake for mistake in found if mistake is not None), None)
+    for true in truths:
+        found = _unit(value, unit, true.meets)
+        if found is not None:
+            return found
+        if value != 0 and true.meets(-value):
+            says = "The size is right, the sign is not. " if signed else NO_MINUS
+            return Mistake("sign", says + how)
+    return None
+
+
+def figure_slip(value: float, truths: tuple[Right, ...]) -> Mistake | None:
+    """Return the slip in the figures, point or order, that turned one of the right values into what was written, or None."""
+    for true in truths:
+        if any(true.meets(value * factor) for factor in FACTORS):
+            return Mistake("decimal_point", POINT)
+        if _changed_places(value, true):
+            return Mistake("figures_exchanged", EXCHANGED)
+    return None
 
 
 def copied(value: float, unit: str, task: Task, how: str) -> Mistake | None:

@@ -100,7 +100,7 @@ WAYS: Mapping[str, Callable[[Pen], Slip | None]] = {
     "unrelated": _unrelated,
     "blank": lambda _pen: ("", frozenset({"blank"})),
 }
-NAMED_BY_EXERCISES = ("a number of the question", "unit", "sign")
+NAMED_BY_EXERCISES = ("a number of the question", "unit", "sign", "decimal point")
 
 
 def slipped(field: Field, right: str, task: Task, draw: Draw, recorded: bool = False) -> Made:
@@ -128,15 +128,26 @@ def careless(part: Part, task: Task, draw: Draw) -> Made | None:
 
 
 def _same_as_a_mistake(part: NumberPart, task: Task, made: Made) -> Made:
-    """A number of the question copied, or another unit, is one of the mistakes of many exercises: then that name is right too."""
+    """Some slips are among the mistakes that an exercise knows, by a name of its own: then that name is right too."""
     value = float(made.values[part.field])
     views = (task, task.on({}))
-    meant = {wrong.name for view in views for wrong, its in part.values(view) if _is(part, value, its)}
+    true = part.truth(task)
+    meant = {
+        wrong.name
+        for view in views
+        for wrong, its in part.values(view)
+        if _is(part, value, its) and (made.called != "decimal point" or _only_the_point(its, true))
+    }
     return Made(made.values, made.called, made.names | meant)
 
 
 def _is(part: NumberPart, value: float, its: float) -> bool:
     return part.meets(value, its) or part.meets(-value, its)
+
+
+def _only_the_point(its: float, true: float) -> bool:
+    """Return whether a mistake is a power of ten and nothing else, as a square metre of a hundred square centimetres is."""
+    return its * true > 0 and _power_of_ten(its / true)
 
 
 def _guess(part: ChoicePart, task: Task, draw: Draw) -> Made:
