@@ -125,6 +125,7 @@ class Exercise:
     card: Callable[[SlipPlan], dict[str, str]] = lambda _plan: {}
     hands: Callable[[Hands], Mapping[str, object]] | None = None
     examples: tuple[Example, ...] = ()
+    score_card: Callable[[Case], Mapping[str, float]] = lambda _case: {}
 
     @property
     def grade_id(self) -> str:

@@ -50,7 +50,8 @@ def mark(
     task, rows = task or exercise.task(plan), list(answers)
     mine, foreign = _own_answers(exercise, plan, rows)
     taken_again = replay(task.afloat, logbook) if exercise.bench else NO_LOGBOOK
-    parts = exercise.judge(Case(task, _values(exercise, mine[-1] if mine else {}), taken_again))
+    last = Case(task, _values(exercise, mine[-1] if mine else {}), taken_again)
+    parts = exercise.judge(last)
     first = exercise.judge(Case(task, _values(exercise, mine[0]), taken_again)) if len(mine) > 1 else ()
     notices = list(taken_again.problems[:MOST_NOTICES])
     if len(taken_again.problems) > MOST_NOTICES:
@@ -76,7 +77,15 @@ def mark(
         tries=len(mine),
         hints=hints,
         first=first,
+        par=_par(plan),
+        card=exercise.score_card(last) if mine else {},
     )
+
+
+def _par(plan: SlipPlan) -> float | None:
+    """Return the measurements the reference hunter needed on a plan, kept with it when it was drawn."""
+    found = plan.sheet.get("par_measurements")
+    return float(found) if isinstance(found, int | float) else None
 
 
 def _own_answers(exercise: Exercise, plan: SlipPlan, answers: Iterable[Row]) -> tuple[list[Row], str]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True)
@@ -32,7 +33,8 @@ class Mark:
     """One exercise, marked. ``trail`` tells what the logbook shows was done, ``method`` what a good method finds here.
 
     ``points`` is what the parts earned less what ``hints`` cost. ``first`` are the parts as the first answer would have earned
-    them, where several were handed in: what statistics are made from.
+    them, where several were handed in: what statistics are made from. ``par`` is the measurements the reference hunter needed,
+    ``card`` the score card of a hunt: what was watched -> how much of it, from 0 to 1, or how many.
     """
 
     exercise: str
@@ -46,6 +48,8 @@ class Mark:
     tries: int = 0
     hints: int = 0
     first: tuple[PartMark, ...] = ()
+    par: float | None = None
+    card: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def pending(self) -> float:

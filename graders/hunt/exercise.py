@@ -14,6 +14,7 @@ from graders.hunt.part import (
     DiagnosisPart,
     par_sheet,
     part_choices,
+    score_card,
     teaches,
     true_part,
     true_way,
@@ -173,6 +174,7 @@ def hunt_exercise(
         bench=True,
         instruments=KIT,
         hands=walk,
+        score_card=score_card,
         examples=examples(all_off),
         **more,
     )

@@ -71,6 +71,24 @@ def score_of(case: Case) -> HuntScore:
     return score(case.afloat, table_of(task), case.replay, first, minutes)
 
 
+def score_card(case: Case) -> Mapping[str, float]:
+    """Return what a hunt is watched for, for a class's score card: 1 where it was done, or how many."""
+    found = score_of(case)
+    if not found.evidence:
+        return {}
+    right = DiagnosisPart().judge(case)[0].mistake is None
+    return {
+        "solved": float(right),
+        "verified before": float(found.before),
+        "all off": float(found.all_off),
+        "verified after": float(found.after),
+        "harmful changes": float(len(found.harmful)),
+        "redundant tests": float(len(found.redundant)),
+        "premature repair": float(bool(found.rival)),
+        "efficiency": round(found.efficiency, 2),
+    }
+
+
 def par_sheet(task: Task) -> Mapping[str, Value]:
     """Return par for the stored plan: minutes and measurements by the taught procedure."""
     found = task.once("par", lambda: par(task.plan, INSTRUMENTS))

@@ -12,6 +12,7 @@ from course.boats.afloat import Afloat, Setting, conductor_ohm
 from course.boats.boat_systems import BATTERY_POSITIVE, BILGE_WATER, SHORE_EARTH
 from course.boats.description import COMMON_POINT, Boat
 from course.boats.faults.stray import in_a_sentence
+from course.boats.paths import SHORE_LEAD
 from course.instruments import reference_cell
 from course.instruments.ends import cell_row
 from course.instruments.state import side_m
@@ -91,7 +92,7 @@ def words(probe: Probe, boat: Boat) -> str:
         circuit = next(c for c in boat.circuits if c.id == probe.at)
         return f"the clamp around both wires of {in_a_sentence(circuit.label)}"
     if probe.kind == "clamp":
-        name = "safety earth at the shore inlet" if probe.at == SHORE_EARTH else boat.label(probe.at)
+        name = SHORE_LEAD if probe.at == SHORE_EARTH else boat.label(probe.at)
         return f"the clamp around the {name}"
     unit = "ohms" if probe.kind == "ohm" else "the voltage"
     return f"{unit} between the {boat.label(probe.at)} and the common bonding point"

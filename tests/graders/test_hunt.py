@@ -12,12 +12,14 @@ import numpy as np
 import pytest
 
 from course.boats.personal import draw_plan
+from graders.exercises import EXERCISES
 from graders.hunt.evidence import EDGES, level, outcome_chances
 from graders.hunt.exercise import hunt_exercise
 from graders.hunt.par import hunt, par, shown_by
 from graders.hunt.part import INSTRUMENTS, NOTHING, WAYS, part_choices, way_of
 from graders.hunt.quality import quality
 from graders.hunt.table import SOUND, table_for
+from graders.personal import plan_for
 from graders.trial import mistakes, right
 
 BOAT = "pale_whimbrel"  # few metals: her table is made quickly
@@ -111,3 +113,14 @@ def test_the_reference_hunter_is_as_good_as_asked(family):
     found = quality(family, 200)
     assert found.right >= 0.99, found.wrong
     assert found.median <= 5
+
+
+def test_a_walked_hunt_has_its_card_and_par():
+    """The score card of a hunt done by the reference hunter: everything watched for was done, nothing harmful."""
+    exercise = EXERCISES["07.5"]
+    marked = right(exercise.task(plan_for(exercise, "learner0", "TRY"))).mark
+    watched = ("solved", "verified before", "all off", "verified after", "efficiency")
+    assert {what: marked.card[what] for what in watched} == dict.fromkeys(watched, 1.0)
+    assert marked.card["harmful changes"] == marked.card["premature repair"] == 0
+    assert marked.par is not None
+    assert marked.par >= 2
