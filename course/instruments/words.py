@@ -17,6 +17,7 @@ __all__ = ["act_text", "cell_words", "clock_text", "labels", "view_words"]
 
 Args = dict[str, Any]
 Names = dict[str, str]
+MENDED = "mend:"  # before the id of a part: its name where it is mended
 
 
 def clock_text(minute: int) -> str:
@@ -28,6 +29,7 @@ def labels(afloat: Afloat) -> dict[str, str]:
     """Return the plain name of everything on the boat that has an id."""
     boat = afloat.plan.boat
     named = dict(mendable(afloat.plan))
+    named.update({f"{MENDED}{part}": words for part, words in named.items()})
     named.update(clamp_names(afloat))
     named.update({part.id: part.label for part in (*boat.parts, *hanging(afloat, afloat.start))})
     named.update({circuit.id: circuit.label for circuit in boat.circuits})
@@ -38,6 +40,10 @@ def labels(afloat: Afloat) -> dict[str, str]:
 
 def _said(name: object, named: Names) -> str:
     return named.get(str(name), str(name))
+
+
+def _remade(part: object, named: Names) -> str:
+    return named.get(f"{MENDED}{part}", _said(part, named))
 
 
 def _plug(args: Args, named: Names) -> str:
@@ -86,14 +92,15 @@ _SENTENCES: dict[str, Callable[[Args, Names], str]] = {
     "battery_switch": lambda args, named: f"Turned the battery switch {_on(args, 'on')}.",
     "shore_lead": lambda args, named: "Plugged the shore lead in, aboard and then at the pedestal." if args.get("plugged")
     else "Unplugged the shore lead at both ends, the pedestal first.",
-    "mend": lambda args, named: f"Remade this part: {_said(args.get('part'), named)}.",
+    "mend": lambda args, named: f"Remade this part: {_remade(args.get('part'), named)}.",
     "wait": lambda args, named: f"Waited {args.get('minutes')} minutes.",
 }  # fmt: skip
 
 
 def _recorded(row: Row, args: Args) -> str:
     instrument = args.get("instrument", "meter")
-    shown = f"{row.get('display') or 'a blank display'} {row.get('unit', '')}".strip()
+    unit = str(row.get("unit", "")).replace("degC", "°C")
+    shown = f"{row.get('display') or 'a blank display'} {unit}".strip()
     return f"Wrote down {shown}." if instrument == "meter" else f"Wrote down {shown} from the {instrument}."
 
 

@@ -134,7 +134,7 @@ def view_words(view: View) -> list[str]:
         f"afloat in {berth['depth_m']} m of {berth['water']}, berth {berth['name']}, {berth['marina']}",
         *_bench(view),
         f"clock: {view['clock']['text']}",
-        f"water at {berth['water_temperature_degC']} degC, practical salinity {berth['salinity']}",
+        f"water at {berth['water_temperature_degC']} °C, practical salinity {berth['salinity']}",
         *_aboard(view),
     ]
     return [f"{_capital(line)}." for line in lines]

@@ -19,7 +19,7 @@ def _cells(row: Mapping[str, Any]) -> tuple[str, str, str, str, str]:
         str(row["minute"]),
         str(row["kind"]),
         str(row["text"]),
-        str(row["display"] or ""),
+        str(row["display"] or "").replace("degC", "°C"),
     )
 
 

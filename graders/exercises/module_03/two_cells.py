@@ -116,13 +116,14 @@ TWO_CELLS = Exercise(
     instruments=KIT,
     prompt="Two cells lie in your box: silver/silver-chloride, and a copper/copper-sulphate cell that was checked last week. Take "
     "the hull potential of "
-    "{boat} with each, amidships, and say whether the silver cell is to be trusted.",
+    "{boat} with each, amidships. From the first reading, and from what lies between the two kinds of cell, you know what the second "
+    "should show: say by how much it does not, and whether the silver cell is to be trusted.",
     parts=(
         _reading("silver", "Hull potential with the silver/silver-chloride cell", SEA_CELL),
         _reading("copper", "Hull potential with the copper/copper-sulphate cell", OTHER),
         NumberPart(
             "off",
-            "How far the second reading is from what it should be after the first (positive: less negative)",
+            "The second reading, less what the first one makes you expect of it",
             "mV",
             2,
             _off,

@@ -192,7 +192,7 @@ def _not_why(why: str) -> Callable[[Task], str]:
     def says(task: Task) -> str:
         facts = dict(FACTS[task.word("why")])
         found = {
-            "contact": f"found was: {facts['on the slip, from anode to bonding point, leads both ways']}",
+            "contact": f"what was found is: {facts['on the slip, from anode to bonding point, leads both ways']}",
             "painted": f"the surface is {facts['surface']}",
             "asleep": f"the water here: {facts['water']}; the surface: {facts['surface']}",
             "unneeded": f"this one reads {facts['hull potential']}",
