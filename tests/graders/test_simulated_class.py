@@ -13,6 +13,7 @@ from graders.simulated_class.confusion import ANOTHER, ITSELF, NAMELESS, Told
 from graders.simulated_class.words import FEWEST
 
 NAMED, MISNAMED = 0.90, 0.02  # ours
+BY_CHANCE = 0.06  # of slips of the pen: a number with a slip in it may be what a known mistake gives, and nothing in it tells which
 SLOW = "05.5"  # a half year of weighings takes a third of a second to draw
 PAPER = [exercise for exercise in EXERCISES.values() if not exercise.bench]
 BENCH = [exercise for exercise in EXERCISES.values() if exercise.bench]
@@ -35,7 +36,9 @@ def test_a_small_class_is_understood():
 @pytest.mark.long
 def test_a_class_of_a_thousand_is_understood_and_no_mistake_is_taken_for_another_in_more_than_two_in_a_hundred():
     found = well_understood(sit(PAPER, 1000))
-    assert max(found.misnamed(FEWEST).values(), default=0) <= MISNAMED
+    shares = found.misnamed(FEWEST)
+    assert max((share for name, share in shares.items() if name not in SLIPS), default=0) <= MISNAMED
+    assert max((share for name, share in shares.items() if name in SLIPS), default=0) <= BY_CHANCE
     assert {one.called for one in found.wrong if one.kind == "number"} > set(SLIPS) - {"blank"}
 
 
