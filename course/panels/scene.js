@@ -1126,7 +1126,7 @@ function render({ model, el }) {
   function showDisplay() {
     const { meter, drag } = view;
     if (!held) {
-      const rests = view.cell.in_water ? "cell at rest" : "cell out of the water";
+      const rests = !view.leads?.["cell lead"]?.jack ? "" : view.cell.in_water ? "cell at rest" : "cell out of the water";
       bench.meter.show(meter.display, meter.unit, meter.fuse_blown ? "fuse blown" : meter.beeps ? "beeps" : rests, meter.needle);
       const sentence = `${view.said ? view.said + " " : ""}Meter: ${meter.display || "blank"} ${unitWords(meter.unit)}. ${view.logbook.length} rows in the logbook.`;
       bench.say(view.said);
