@@ -108,9 +108,10 @@ class Boat(BoatRow):
         wire = next((c for c in self.conductors if c.id == member), None)
         if wire is None:
             return member.replace("_", " ")
-        return (
-            wire.label or f"bonding conductor from the {self.label(wire.from_)} to the {self.label(wire.to)}"
-        )
+        if not wire.label:
+            return f"bonding conductor from the {self.label(wire.from_)} to the {self.label(wire.to)}"
+        shared = sum(c.label == wire.label for c in self.conductors) > 1
+        return f"{wire.label} at the {self.label(wire.to)}" if shared else wire.label
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Boat:

@@ -16,17 +16,20 @@ from course.engine.pieces import Pieces
 from course.engine.shore import safety_earth
 
 POSITIVE, NEGATIVE = "positive", "negative"
+SHORE_LEAD = (
+    "whole shore lead, from boat to shore"  # power conductors and all: what is left is the earth's current
+)
 
 
 def clampable(boat: Boat) -> tuple[tuple[str, str], ...]:
-    """Return (id, label) of every wire a clamp can go round: bonding wires, both wires of each circuit, the safety earth."""
+    """Return (id, label) of every wire a clamp can go round: bonding wires, both wires of each circuit, the shore lead."""
     found = [(c.id, boat.label(c.id)) for c in boat.conductors if c.gauge_awg is not None]
     poles = [(pole, circuit) for circuit in boat.circuits for pole in (POSITIVE, NEGATIVE)]
     found += [
         (f"{pole}:{circuit.id}", f"{pole} of {in_a_sentence(circuit.label)}") for pole, circuit in poles
     ]
     if boat.shore is not None and boat.shore.arrangement != "none":
-        found.append((SHORE_EARTH, "safety earth at the shore inlet"))
+        found.append((SHORE_EARTH, SHORE_LEAD))
     return tuple(found)
 
 

@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from course.boats.description import Boat
 from course.boats.faults import candidates
+from course.boats.faults.stray import in_a_sentence
 from course.boats.plan import SlipPlan
 
 _OTHER = {
@@ -24,7 +25,7 @@ def _named(boat: Boat) -> dict[str, str]:
     """Return every part of a boat that has a name, and whatever any fault she could have would be mended at."""
     named = {part.id: part.label for part in boat.parts}
     named.update({c.id: boat.label(c.id) for c in boat.conductors})
-    named.update({c.id: f"wiring of {c.label}" for c in boat.circuits})
+    named.update({c.id: f"wiring of {in_a_sentence(c.label)}" for c in boat.circuits})
     for part in dict.fromkeys(fault.part for fault in candidates(boat)):
         named.setdefault(part, _OTHER.get(part) or boat.label(part))
     return named

@@ -33,7 +33,7 @@ def labels(afloat: Afloat) -> dict[str, str]:
     named.update(clamp_names(afloat))
     named.update({part.id: part.label for part in (*boat.parts, *hanging(afloat, afloat.start))})
     named.update({circuit.id: circuit.label for circuit in boat.circuits})
-    named.update({c.id: c.label for c in boat.conductors if c.label})
+    named.update({c.id: boat.label(c.id) for c in boat.conductors if c.label})
     named.update({point.id: point.label for point in clip_points(boat)})
     return named
 

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from course.boats.afloat import Afloat
+from course.boats.faults.stray import in_a_sentence
 from course.instruments.mendable import mendable
 from course.instruments.replay import Replay
 from course.instruments.state import State
@@ -197,12 +198,19 @@ def against_words(afloat: Afloat, table: Table, found: Against, title: str) -> s
     switched = _switched(afloat, one)
     return (
         f"Row {one.reading.ordinal} of your logbook speaks against it: {switched} you read {one.reading.display} for {probes}; "
-        f"were it that {title}, it would be about {found.expected:.0f} {unit}."
+        f"were it that {title}, it would be about {_alike(found.expected, unit, one.reading.display.unit)}."
     )
 
 
+def _alike(expected: float, unit: str, shown_in: str) -> str:
+    """Return an expected reading in volts where the display it is held against shows volts."""
+    if unit == "mV" and shown_in == "V":
+        return f"{expected / 1000:.3f} V"
+    return f"{expected:.0f} {unit}"
+
+
 def _switched(afloat: Afloat, one: Evidence) -> str:
-    named = {c.id: c.label for c in afloat.plan.boat.circuits}
+    named = {c.id: in_a_sentence(c.label) for c in afloat.plan.boat.circuits}
     if not one.on:
         return "with every circuit off"
     if len(one.on) == len(named):

@@ -34,10 +34,10 @@ def _words(task: Task) -> Mapping[str, Value]:
 
 
 FATE = (
-    ("asleep", "hardly anything: it goes to sleep under a skin, and she is unprotected"),
-    ("short", "too little comes from it: the water is too great a resistance for it"),
-    ("gone", "it overprotects her at once and is gone in weeks"),
-    ("fine", "it works on as before"),
+    ("asleep", "goes to sleep under a skin and hardly gives anything: she is unprotected"),
+    ("short", "gives too little: the water is too great a resistance for it"),
+    ("gone", "overprotects her at once and is gone in weeks"),
+    ("fine", "works on as before"),
 )
 
 
@@ -206,7 +206,7 @@ FLOOD = Exercise(
             "She goes from here down to the sea with magnesium on. In which order",
             2,
             (
-                ("off", "take the magnesium off, ashore or with her in the slings"),
+                ("off", "take the magnesium off, with her ashore and propped"),
                 ("fit", "fit anodes for sea water, metal to metal"),
                 ("go", "take her down to the sea"),
                 ("read", "measure her there, and write down a new baseline"),
@@ -223,7 +223,7 @@ FLOOD = Exercise(
                     "fit",
                     "go",
                     "On the way and at the new berth she would have no protection at all. Fit the new "
-                    "ones while she is out.",
+                    "ones while she is ashore.",
                 ),
                 Before(
                     "read_before",

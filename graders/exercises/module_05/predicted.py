@@ -102,7 +102,7 @@ SEASON = Exercise(
     title="Half a year of weighings",
     kind="forecast",
     objectives=("05.forecast",),
-    prompt="The table is what the engine has for {boat}, afloat at {marina} and {hours:g} hours a day under way. Forecast the "
+    prompt="The table is what the simulation gives for {boat}, afloat at {marina} and {hours:g} hours a day under way. Forecast the "
     "hull anode from it: "
     "replaced at half, and the coming rate 0.7 to 1.2 of the one so far (common practice, no source).",
     draw=_draw_season,
@@ -183,7 +183,7 @@ SEASON = Exercise(
     method=lambda t: (
         f"{_rate(t):.2f} g a day; {_left(t):.0f} g above half: "
         f"{_left(t) / FASTER / _rate(t):.0f} to {_left(t) / SLOWER / _rate(t):.0f} days.",
-        f"The engine has the hanging anode used up on day {_gone_day(t):.0f}, and the hull anode then goes "
+        f"In the simulation the hanging anode is used up on day {_gone_day(t):.0f}, and the hull anode then goes "
         f"{_after_over_before(t):.1f} times as fast. "
         "So a forecast holds only as long as nothing else changes.",
     ),

@@ -16,7 +16,6 @@ from graders.exercises.module_05.common import (
     SLOWER,
     capacity_Ah_kg,
 )
-from graders.metals import label
 from graders.parts import ChoicePart, NumberPart, Wrong
 from graders.task import Task
 
@@ -186,12 +185,12 @@ CURRENT = Exercise(
     title="The current behind the loss",
     kind="diagnose",
     objectives=("05.forecast", "05.what_eats"),
-    prompt="The anodes of {boat}, {alloy_name}, lost {lost_kg:g} kg in {days:.0f} days. By the paint and metal below the water "
+    prompt="The {alloy_name} anodes of {boat} lost {lost_kg:g} kg in {days:.0f} days. By the paint and metal below the water "
     "one would expect a mean "
     "of {was_mA:.0f} mA. Of the charge in the alloy, {capacity} Ah/kg, 95 % does useful work (common practice, no source).",
     draw=_draw_current,
     words=lambda t: {
-        "alloy_name": label(t.word("alloy")),
+        "alloy_name": {"zinc_anode": "zinc", "aluminium_anode": "aluminium-alloy"}[t.word("alloy")],
         "capacity": f"{capacity_Ah_kg(t.word('alloy')):.0f}",
     },
     teaches=lambda t: _current_mA(t) > 3 * t.number("was_mA") or _current_mA(t) < 1.4 * t.number("was_mA"),
@@ -215,7 +214,7 @@ CURRENT = Exercise(
                         * capacity_Ah_kg(next(a for a in ALLOYS if a != t.word("alloy")))
                         / capacity_Ah_kg(t.word("alloy"))
                     ),
-                    "You took the other alloy's charge. {alloy_name} holds {capacity} Ah/kg.",
+                    "You took the other alloy's charge. These {alloy_name} ones hold {capacity} Ah/kg.",
                 ),
                 Wrong(
                     "weight_for_charge",

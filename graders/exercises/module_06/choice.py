@@ -50,7 +50,7 @@ OWNERS = {
         },
     ),
     "heavy": Owner(
-        "a heavy steel motor yacht, plugged in all year with many chargers whose leakage holds an isolator's diodes open",
+        "a heavy steel motor yacht, plugged in all year with many chargers whose leakage keeps an isolator's diodes conducting",
         "transformer",
         "any voltage",
         {

@@ -20,9 +20,9 @@ STATES = (
 )
 ACTS = {
     "sound": "plug in again, and look for another path if anodes still go",
-    "short": "have it replaced soon: the earth is there, the barrier is not",
-    "open": "leave the shore lead out until a licensed person has replaced it",
-    "one": "have it replaced before you rely on it: in one direction it does not do its work",
+    "short": "have it replaced soon, by a licensed person: the earth is there, the barrier is not",
+    "open": "leave the shore lead out until a licensed person has replaced it: the boat has no safety earth",
+    "one": "leave the shore lead out until a licensed person has replaced it: one way round, earth or barrier is gone",
 }
 WHY = {
     "sound": "A sound one shows about 0.9 to 1.2 V both ways.",
@@ -298,7 +298,7 @@ HOLDS = Exercise(
                 ("works", "the isolator does its work"),
                 (
                     "defeated",
-                    "the isolator has failed short, is held open by AC leakage, or has another path round it",
+                    "the isolator has failed short, is kept conducting by AC leakage, or has another path round it",
                 ),
                 ("battery", "a battery voltage is behind it: a stray current, and no matter for an isolator"),
             ),

@@ -144,10 +144,9 @@ def _clipped(reading: Reading) -> set[str]:
 
 def _wrong_with(case: Case, meter: list[Reading], points: set[str]) -> list[Mistake]:
     """Everything that a survey by these readings of the meter leaves to be wished for."""
-    boat, found = case.afloat.plan.boat, first_state(case.afloat).setting
+    found = first_state(case.afloat).setting
     as_found = [r for r in meter if r.state.setting == found and COMMON_POINT in _members(case, r)]
-    circuits = {c.id for c in boat.circuits}
-    off = [r for r in meter if not r.state.setting.battery_on or r.state.setting.open_breakers >= circuits]
+    off = [r for r in meter if _dead(case, r)]
     if not meter:
         return [Mistake("no_reading", "No reading of this boat stands in the logbook: a survey is measured.")]
     wrong = []
@@ -160,12 +159,19 @@ def _wrong_with(case: Case, meter: list[Reading], points: set[str]) -> list[Mist
         says = f"{len(points)} fittings were measured; go from metal to metal, at least {FEWEST_POINTS}."
         wrong.append(Mistake("too_few_metals", says))
     if not off:
-        says = "Nothing was read with all off, so a stray current could not have shown itself."
+        says = "Nothing was read with all off, what is fed ahead of the battery switch too, so a stray current could not have shown itself."
         wrong.append(Mistake("never_all_off", says))
     if any(state.setting.mended for state in case.replay.states):
         says = "Something was mended. A survey leaves her as she was found: the evidence is the owner's."
         wrong.append(Mistake("mended_in_a_survey", says))
     return wrong
+
+
+def _dead(case: Case, reading: Reading) -> bool:
+    """Return whether a reading was taken with every circuit dead: by its breaker, or by the battery switch if it is behind it."""
+    setting = reading.state.setting
+    live = {c.id for c in case.afloat.plan.boat.circuits if setting.battery_on or c.feed == "battery"}
+    return setting.open_breakers >= live
 
 
 def _members(case: Case, reading: Reading) -> set[str]:
