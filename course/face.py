@@ -29,6 +29,7 @@ from graders.answers import (
     Unanswerable,
     answers_in,
     hints_taken,
+    last_result,
     last_values,
     record_answer,
     record_hint,
@@ -44,6 +45,10 @@ from graders.personal import plan_for
 from graders.progress import rows_under, told
 from graders.task import Task
 
+BEFORE = {
+    True: "You answered this before, and all of it was right.",
+    False: "You answered this before, and not all of it was right yet. Check it again to see what.",
+}
 SPOKEN = (SlipError, UnknownExercise, LearnerError, Unanswerable, OwnError)
 
 
@@ -202,7 +207,9 @@ def _form(work: _Work) -> Any:
 
     known = last_values(work.folder, work.exercise, work.task.plan.digest)
     fields = [Entry(f.name, f.label, f.unit, f.kind, f.choices) for f in work.fields()]
-    return AnswerForm(f"Your answer to {work.exercise.id}", fields, check_typed, initial=known)
+    before = last_result(work.folder, work.exercise, work.task.plan.digest)
+    note = "" if before is None else BEFORE[before]
+    return AnswerForm(f"Your answer to {work.exercise.id}", fields, check_typed, initial=known, note=note)
 
 
 @_spoken(None)

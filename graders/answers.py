@@ -102,6 +102,16 @@ def record_result(folder: Path, exercise: Exercise, slip: str, learner_id: str, 
     return _append(folder, exercise, slip, learner_id, {"right": right})
 
 
+def last_result(folder: Path, exercise: Exercise, slip: str) -> bool | None:
+    """Return whether the last try for a slip was right in all its parts; None before the first."""
+    rows = [
+        row["right"]
+        for row in answers_in(folder).rows
+        if row.get("exercise") == exercise.id and row.get("slip") == slip and "right" in row
+    ]
+    return bool(rows[-1]) if rows else None
+
+
 def _append(folder: Path, exercise: Exercise, slip: str, learner_id: str, what: Row) -> Row:
     row: Row = {
         "v": VERSION,

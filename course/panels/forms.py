@@ -101,7 +101,7 @@ class AnswerForm(widgets.VBox):
 
     ``check`` is called with the raw strings by field name ('' where nothing was entered) and its Reply is
     shown; the form keeps what was typed. ``initial`` puts earlier answers back; ``tell`` is called with each
-    reply after it is shown.
+    reply after it is shown. ``note`` is said until the first reply.
     """
 
     def __init__(
@@ -111,6 +111,7 @@ class AnswerForm(widgets.VBox):
         check: Callable[[dict[str, str]], Reply],
         tell: Callable[[Reply], None] | None = None,
         initial: Mapping[str, str] | None = None,
+        note: str = "",
     ) -> None:
         names = [field.name for field in fields]
         if len(set(names)) != len(names):
@@ -126,7 +127,7 @@ class AnswerForm(widgets.VBox):
         self.button = widgets.Button(
             description="Check my answer", layout={"width": "180px", "height": "44px"}
         )
-        self.reply = widgets.HTML("", layout={"width": "auto"})
+        self.reply = widgets.HTML(reply_html(Reply((), note)) if note else "", layout={"width": "auto"})
         self.button.on_click(lambda _button: self.submit())
         heading = widgets.HTML(f"<h3>{html.escape(title)}</h3>")
         super().__init__([heading, *self.entries.values(), self.button, self.reply], layout={"width": "auto"})

@@ -8,7 +8,7 @@ import math
 import pytest
 
 from course.instruments.rows import read_rows
-from graders.answers import Unanswerable, answers_in, last_values
+from graders.answers import Unanswerable, answers_in, last_result, last_values, record_result
 from graders.exercises import EXERCISES, MODULES, UnknownExercise, exercise_named, module_named
 from graders.marking import FOREIGN, NO_ANSWER, OTHER_VERSION, mark
 from graders.personal import plan_for
@@ -190,6 +190,10 @@ def test_what_cannot_be_read_is_not_written_and_costs_no_try(done):
 
 def test_a_reopened_form_finds_its_last_answer(done):
     assert last_values(done.folder, done.exercise, done.plan.digest)["water_kind"] == "sea"
+    assert last_result(done.folder, done.exercise, done.plan.digest) is None
+    for right in (False, True):
+        record_result(done.folder, done.exercise, done.plan.digest, "a", right)
+        assert last_result(done.folder, done.exercise, done.plan.digest) is right
     assert len(answers_in(done.folder).rows) == 1
     assert read_rows(done.folder / "nothing.jsonl").rows == ()
 

@@ -60,6 +60,13 @@ def test_earlier_answers_are_put_back() -> None:
     assert form.answers == {"potential": "-904", "verdict": "protected", "why": "", "water": ""}
 
 
+def test_a_note_stands_until_the_first_reply() -> None:
+    form = AnswerForm("t", FIELDS, lambda _answers: RIGHT, note="You answered this <before>.")
+    assert "You answered this &lt;before&gt;." in form.reply.value
+    form.submit()
+    assert "before" not in form.reply.value
+
+
 @pytest.mark.parametrize("verdict", ["right", "wrong", "unread", "note"])
 def test_a_verdict_is_a_word(verdict: str) -> None:
     shown = reply_html(Reply((ReplyLine("cell", verdict, "because"),)))
