@@ -140,7 +140,8 @@ class MarinaView(Panel[Seen]):
         lines.append(
             "An isolator stops these small voltages and keeps the safety earth; a transformer joins no wire to the shore. "
             "Pulling the plug stops the current too. The safety earth itself is never cut. Water here is "
-            f"{water_label(found.water)}; currents through the water from boat to boat are counted in."
+            f"{water_label(found.water)}; currents through the water from boat to boat are counted in. "
+            "Each number is the middle of its own band, so the currents add up only roughly."
         )
         return lines
 

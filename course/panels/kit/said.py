@@ -64,6 +64,8 @@ def between(band: Band, unit: str, digits: int = 2) -> str:
 def amperes_between(band: Band) -> str:
     """Return a band of currents in words."""
     low, middle, high = (float(v) for v in (band.low, band.middle, band.high))
+    if middle < 0.0:
+        low, high = high, low  # the smaller current first, whichever way it flows
     return f"{amperes(middle)} (band {amperes(low)} to {amperes(high)})"
 
 
