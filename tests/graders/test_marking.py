@@ -190,12 +190,16 @@ def test_what_cannot_be_read_is_not_written_and_costs_no_try(done):
 
 def test_a_reopened_form_finds_its_last_answer(done):
     assert last_values(done.folder, done.exercise, done.plan.digest)["water_kind"] == "sea"
-    assert last_result(done.folder, done.exercise, done.plan.digest) is None
-    for right in (False, True):
-        record_result(done.folder, done.exercise, done.plan.digest, "a", right)
-        assert last_result(done.folder, done.exercise, done.plan.digest) is right
     assert len(answers_in(done.folder).rows) == 1
     assert read_rows(done.folder / "nothing.jsonl").rows == ()
+
+
+def test_whether_the_last_try_was_right_is_found_again(done, tmp_path):
+    assert last_result(tmp_path, done.exercise, done.plan.digest) is None
+    for right in (True, False):
+        record_result(tmp_path, done.exercise, done.plan.digest, "a", right)
+        assert last_result(tmp_path, done.exercise, done.plan.digest) is right
+    assert last_result(tmp_path, done.exercise, "another slip") is None
 
 
 def test_unknown_names_are_answered_with_the_nearest():
