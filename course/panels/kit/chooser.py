@@ -141,7 +141,7 @@ class MetalChooser(Panel[Pick]):
             more.append(f"At the nearest ends of their ranges {mv(found.least)} are left between them.")
         more.append("How far apart they stand does not say how fast it goes: areas and oxygen decide that.")
         basis = (
-            "Ranges are published ones, measured in flowing sea water of 10 to 27 °C (mV against SCE, converted)."
+            "Ranges are published ones, measured in flowing sea water of 10 to 27 °C (against a saturated calomel cell, converted)."
             if one.published
             else "There is no published range for this water; ranges are computed, 5 to 95 % of our model's spread."
         )
