@@ -53,11 +53,7 @@ def mark(
     last = Case(task, _values(exercise, mine[-1] if mine else {}), taken_again)
     parts = exercise.judge(last)
     first = exercise.judge(Case(task, _values(exercise, mine[0]), taken_again)) if len(mine) > 1 else ()
-    notices = list(taken_again.problems[:MOST_NOTICES])
-    if len(taken_again.problems) > MOST_NOTICES:
-        notices.append(
-            f"{len(taken_again.problems) - MOST_NOTICES} more rows of the logbook have problems like these."
-        )
+    notices = _problems(taken_again)
     if not mine:
         parts = tuple(_unanswered(part, foreign or NO_ANSWER, bool(foreign)) for part in parts)
         notices.insert(0, foreign or NO_ANSWER)
@@ -80,6 +76,12 @@ def mark(
         par=_par(plan),
         card=exercise.score_card(last) if mine else {},
     )
+
+
+def _problems(taken_again: Replay) -> list[str]:
+    more = len(taken_again.problems) - MOST_NOTICES
+    told = [f"{more} more rows of the logbook have problems like these."] if more > 0 else []
+    return [*taken_again.problems[:MOST_NOTICES], *told]
 
 
 def _par(plan: SlipPlan) -> float | None:

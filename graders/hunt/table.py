@@ -20,6 +20,7 @@ from course.boats.faults import Fault, candidates, grid
 from course.boats.hunts import COLLARS, REMAINING
 from course.boats.personal import middle_berth
 from course.boats.plan import SlipPlan
+from graders.hunt.kept import Arrays, kept, place
 from graders.hunt.probes import ADRIFT, Array, Probe, probes, readings
 
 SHARES = (
@@ -191,13 +192,14 @@ def table_for(plan: SlipPlan, instruments: tuple[str, ...]) -> Table:
 def _table(plan_json: str, instruments: tuple[str, ...]) -> Table:
     plan = SlipPlan.model_validate_json(plan_json)
     known, wanted = guesses(plan), probes(plan.boat, instruments)
-    sound = Afloat(plan)
-    readings(sound, sound.start, wanted)
-    found = [effect(plan, () if g.fault is None else (g.fault,), wanted, sound) for g in known]
-    shown = [_differences(found, name) for name in ("dead", "live", "plugged")]
+    shape = (len(known), len(wanted))
+    shapes = {"dead": shape, "live": shape, "plugged": shape, "trips": shape[:1]}
+    shown = kept(place(plan_json, instruments), shapes, lambda: _solved(plan, known, wanted))
     pairs = [k for k in range(1, len(known)) if known[k - 1].name == known[k].name]
-    dead, live, plugged = (np.concatenate([rows, _between(rows, pairs)]) for rows in shown)
-    trips = [one.trips for one in found]
+    dead, live, plugged = (
+        np.concatenate([shown[name], _between(shown[name], pairs)]) for name in ("dead", "live", "plugged")
+    )
+    trips = [bool(one) for one in shown["trips"]]
     return Table(
         (*known, *(known[k] for k in pairs)),
         wanted,
@@ -206,6 +208,15 @@ def _table(plan_json: str, instruments: tuple[str, ...]) -> Table:
         plugged,
         np.array([*trips, *(trips[k] and trips[k - 1] for k in pairs)]),
     )
+
+
+def _solved(plan: SlipPlan, known: Sequence[Guess], wanted: tuple[Probe, ...]) -> Arrays:
+    """Solve the boat with each guess: differences from the sound one, and which trip (1) or not (0)."""
+    sound = Afloat(plan)
+    readings(sound, sound.start, wanted)
+    found = [effect(plan, () if g.fault is None else (g.fault,), wanted, sound) for g in known]
+    shown = {name: _differences(found, name) for name in ("dead", "live", "plugged")}
+    return {**shown, "trips": np.array([float(one.trips) for one in found])}
 
 
 def _between(rows: Array, pairs: Sequence[int]) -> Array:
