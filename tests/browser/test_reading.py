@@ -105,13 +105,13 @@ def test_a_learner_takes_a_reading_makes_a_mistake_and_mends_it(desk, page_at, l
     temperature = re.search(r"([\d.]+) °C", scene.inner_text())
     assert temperature
     page.get_by_label("Water temperature [°C]").fill(temperature.group(1).replace(".", ","))
-    page.get_by_label("sea water").check()
+    page.get_by_role("radio", name="sea water", exact=True).check()
     page.get_by_role("button", name="Check my answer").first.click()
     expect(reply).to_contain_text("10 of 10 points, try 2")
     shot(page, "module_03_right")
     assert len(rows(module, "reading")) == 4
     answers = (module / "answers.jsonl").read_text(encoding="utf-8").splitlines()
-    assert len(answers) == 2
+    assert sum('"values"' in line for line in answers) == 2  # the rest say how they were marked
 
 
 def test_the_cell_follows_the_mouse_and_its_last_place_is_what_counts(
