@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 from course.engine.jit import user_cache
 from graders.versions import frozen_versions
 
+UNREADABLE = (OSError, EOFError, ValueError, KeyError, BadZipFile)
 Arrays = dict[str, NDArray[np.float64]]
 
 
@@ -43,8 +44,9 @@ def place(plan_json: str, instruments: tuple[str, ...]) -> Path:
 def kept(path: Path, shapes: dict[str, tuple[int, ...]], make: Callable[[], Arrays]) -> Arrays:
     """Return the arrays kept at a path, or make them and keep them there."""
     with (
-        contextlib.suppress(OSError, ValueError, KeyError, BadZipFile),
-        np.load(path, allow_pickle=False) as file,
+        contextlib.suppress(*UNREADABLE),
+        path.open("rb") as stream,
+        np.load(stream, allow_pickle=False) as file,
     ):
         found = {name: np.asarray(file[name], dtype=np.float64) for name in shapes}
         if {name: array.shape for name, array in found.items()} == shapes:
