@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import lru_cache, wraps
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from course.instruments.logbook import FILE_NAME as LOGBOOK
 from course.instruments.rows import read_rows
@@ -38,7 +38,7 @@ from graders.answers import (
 from graders.exercise import Exercise, Field
 from graders.exercises import UnknownExercise, exercise_named
 from graders.marking import HINT_COST, mark
-from graders.marks import Mark
+from graders.marks import Mark, PartMark
 from graders.own import OwnError, load_near
 from graders.parts.order import shuffled
 from graders.personal import plan_for
@@ -186,6 +186,13 @@ def exercise(name: str, practice: int | None = None) -> Any:
     return panel
 
 
+def _verdict(marked: PartMark) -> Literal["right", "wrong", "note"]:
+    """Return how a part is told: what a person will mark is neither right nor wrong yet."""
+    if marked.pending and marked.mistake is None:
+        return "note"
+    return "right" if marked.right else "wrong"
+
+
 def _form(work: _Work) -> Any:
     from course.panels.forms import AnswerForm, Reply, ReplyLine
     from course.panels.forms import Field as Entry
@@ -201,7 +208,7 @@ def _form(work: _Work) -> Any:
                 (),
                 f"Your answer could not be saved in {work.folder} ({error.strerror}); nothing was checked.",
             )
-        lines = tuple(ReplyLine(p.title, "right" if p.right else "wrong", p.reason) for p in marked.parts)
+        lines = tuple(ReplyLine(p.title, _verdict(p), p.reason) for p in marked.parts)
         notices = tuple(ReplyLine("", "note", notice) for notice in marked.notices)
         return Reply((*lines, *notices), f"{_score(marked)}, try {marked.tries}.")
 

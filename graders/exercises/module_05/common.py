@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from course.boats.datasets import row
-from course.engine.faraday import capacity_ampere_hours_per_kg
 
 MODULE = "05_seasons"
 HOURS_IN_A_DAY = 24.0
-EFFICIENCY = 0.95  # of an anode's charge does useful work (common practice, no source)
 HALF = 0.5  # replace at half (common practice, no source)
 SLOWER, FASTER = (
     0.7,
@@ -16,5 +14,5 @@ SLOWER, FASTER = (
 
 
 def capacity_Ah_kg(alloy: str) -> float:
-    """Return the charge in each kilogram of an alloy by Faraday's law [A h/kg]."""
-    return capacity_ampere_hours_per_kg(float(row("metals", alloy)["equivalent_weight_g"]) * 1e-3)
+    """Return the charge that each kilogram of an anode alloy really gives [A h/kg], by DNV-RP-B401."""
+    return float(row("anodes", alloy)["capacity_Ah_kg"])

@@ -8,7 +8,6 @@ from course.boats.personal import Draw
 from course.boats.plan import SlipPlan, Value
 from graders.exercise import Exercise
 from graders.exercises.module_05.common import (
-    EFFICIENCY,
     FASTER,
     HALF,
     HOURS_IN_A_DAY,
@@ -162,7 +161,7 @@ WEIGHED = Exercise(
     ),
 )
 
-ALLOYS = ("zinc_anode", "aluminium_anode")
+ALLOYS = ("zinc", "aluminium")
 
 
 def _draw_current(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
@@ -175,7 +174,7 @@ def _draw_current(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
 
 
 def _current_mA(task: Task) -> float:
-    useful = capacity_Ah_kg(task.word("alloy")) * EFFICIENCY
+    useful = capacity_Ah_kg(task.word("alloy"))
     return 1000 * task.number("lost_kg") * useful / (task.number("days") * HOURS_IN_A_DAY)
 
 
@@ -187,10 +186,10 @@ CURRENT = Exercise(
     objectives=("05.forecast", "05.what_eats"),
     prompt="The {alloy_name} anodes of {boat} lost {lost_kg:g} kg in {days:.0f} days. By the paint and metal below the water "
     "one would expect a mean "
-    "of {was_mA:.0f} mA. Of the charge in the alloy, {capacity} Ah/kg, 95 % does useful work (common practice, no source).",
+    "of {was_mA:.0f} mA. Each kilogram of this alloy really gives {capacity} Ah in the sea (DNV-RP-B401).",
     draw=_draw_current,
     words=lambda t: {
-        "alloy_name": {"zinc_anode": "zinc", "aluminium_anode": "aluminium-alloy"}[t.word("alloy")],
+        "alloy_name": {"zinc": "zinc", "aluminium": "aluminium-alloy"}[t.word("alloy")],
         "capacity": f"{capacity_Ah_kg(t.word('alloy')):.0f}",
     },
     teaches=lambda t: _current_mA(t) > 3 * t.number("was_mA") or _current_mA(t) < 1.4 * t.number("was_mA"),
@@ -214,15 +213,15 @@ CURRENT = Exercise(
                         * capacity_Ah_kg(next(a for a in ALLOYS if a != t.word("alloy")))
                         / capacity_Ah_kg(t.word("alloy"))
                     ),
-                    "You took the other alloy's charge. These {alloy_name} ones hold {capacity} Ah/kg.",
+                    "You took the other alloy's charge. These {alloy_name} ones give {capacity} Ah/kg.",
                 ),
                 Wrong(
                     "weight_for_charge",
                     lambda t: 1e6 * t.number("lost_kg") / (t.number("days") * HOURS_IN_A_DAY),
-                    "That is milligrams an hour. Weight is not charge: each kilogram holds {capacity} Ah.",
+                    "That is milligrams an hour. Weight is not charge: each kilogram gives {capacity} Ah.",
                 ),
             ),
-            how="{lost_kg:g} kg times {capacity} Ah/kg times 0.95, divided by the hours of {days:.0f} days.",
+            how="{lost_kg:g} kg times {capacity} Ah/kg, divided by the hours of {days:.0f} days.",
             share=0.02,
             decimals=0,
         ),
@@ -252,13 +251,13 @@ CURRENT = Exercise(
         ),
     ),
     method=lambda t: (
-        f"{t.number('lost_kg'):g} kg x {capacity_Ah_kg(t.word('alloy')):.0f} Ah/kg x 0.95 in {t.number('days'):.0f} days is "
+        f"{t.number('lost_kg'):g} kg x {capacity_Ah_kg(t.word('alloy')):.0f} Ah/kg in {t.number('days'):.0f} days is "
         f"{_current_mA(t):.0f} mA.",
         f"Expected: {t.number('was_mA'):.0f} mA. More than twice that wants an explanation: a neighbour, a new bare metal, a fault.",
     ),
     hints=(
         "Kilograms to ampere hours, ampere hours to amperes.",
         "Hours, not days.",
-        "kg x Ah/kg x 0.95 / hours.",
+        "kg x Ah/kg / hours.",
     ),
 )
