@@ -48,7 +48,9 @@ def test_a_hunt_draws_its_faults_or_none(family: str) -> None:
     plans = some(family)
     drawn = [plan.faults for plan in plans]
     assert {len(faults) for faults in drawn} <= {0, HUNTS[family].count}
-    assert all(len({f.kind for f in faults}) == len({f.part for f in faults}) == len(faults) for faults in drawn)
+    assert all(
+        len({f.kind for f in faults}) == len({f.part for f in faults}) == len(faults) for faults in drawn
+    )
     kinds = Counter(fault.kind for faults in drawn for fault in faults)
     assert set(kinds) <= set(HUNTS[family].kinds) - RESERVED
     if HUNTS[family].nothing and HUNTS[family].kinds:
