@@ -92,12 +92,6 @@ SPEED = Exercise(
                     "alone",
                     "The steel plate by itself feeds only itself. Bolted to {times:.0f} times as much {nobler_name} it feeds that as well.",
                 ),
-                Before(
-                    "alone_before_stray",
-                    "stray",
-                    "alone",
-                    "General corrosion takes decades: 0.1 mm a year of {thick_mm:.0f} mm. The fitting with {mA:.0f} mA has days or weeks.",
-                ),
             ),
         ),
         NumberPart(

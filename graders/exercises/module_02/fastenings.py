@@ -81,6 +81,9 @@ REASONS = {
 }
 
 
+OPTIONS = ("a", "b", "c", "d")
+
+
 def _draw(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
     name = draw.choice("job", tuple(JOBS))
     job = JOBS[name]
@@ -91,12 +94,12 @@ def _draw(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
 
 def _words(task: Task) -> Mapping[str, Value]:
     job = JOBS[task.word("job")]
-    options = {f"option_{k}": label(metal) for k, metal in enumerate(task.words("options"))}
+    options = {f"option_{k}": label(metal) for k, metal in zip(OPTIONS, task.words("options"), strict=True)}
     return {"plate_name": label(job.plate), "place": job.place, **options}
 
 
 def _screw(task: Task, option: str) -> str:
-    return task.words("options")[int(option)]
+    return task.words("options")[OPTIONS.index(option)]
 
 
 def _wrong(option: str, task: Task) -> str:
@@ -105,10 +108,9 @@ def _wrong(option: str, task: Task) -> str:
 
 
 def _truth(task: Task) -> str:
-    return str(task.words("options").index(task.word("good")))
+    return OPTIONS[task.words("options").index(task.word("good"))]
 
 
-OPTIONS = ("0", "1", "2", "3")
 FASTENINGS = Exercise(
     id="02.6",
     module=MODULE,

@@ -113,7 +113,11 @@ PAIR = Exercise(
             (
                 Wrong(
                     "added",
-                    lambda t: abs(sum(_middle(m) for m in t.words(_widest(t)))),
+                    lambda t: (
+                        abs(sum(_middle(m) for m in t.words(_widest(t))))
+                        if _middle(_nobler_first(t, _widest(t))[0]) <= 0
+                        else None  # with one of them positive that is what losing the signs gives
+                    ),
                     "You added the two. How far apart they lie is their difference; two negative numbers partly cancel in it.",
                 ),
                 Wrong(
