@@ -16,7 +16,7 @@ from graders.task import Task
 
 @dataclass(frozen=True)
 class Piece:
-    """A piece of metal and what is best done with it: ``best`` is isolate, bond or rule; ``why`` tells, and ``else_why`` refutes."""
+    """A piece of metal, what is best done with it, and why."""
 
     words: str
     best: str
@@ -85,59 +85,84 @@ CHOICES = (
 SLOTS = ("first", "second")
 
 
-def _draw(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
-    first, second = pick(draw, "piece", tuple(PIECES), 2)
-    return {"first": first, "second": second}
+@dataclass(frozen=True)
+class Kinds:
+    """Pieces of one exercise, what may be done with them, what speaks against each, and how the mistakes are called."""
+
+    pieces: Mapping[str, Piece]
+    choices: tuple[tuple[str, str], ...]
+    against: Mapping[str, str]
+    how: str
+    mistake: str
+    drawn_as: str
+
+    def draw(self, draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
+        """Draw two of the pieces."""
+        return dict(zip(SLOTS, pick(draw, self.drawn_as, tuple(self.pieces), 2), strict=True))
+
+    def at(self, task: Task, slot: str) -> Piece:
+        """Return the piece drawn into a slot."""
+        return self.pieces[task.word(slot)]
+
+    def _not_so(self, slot: str, choice: str) -> Callable[[Task], str]:
+        return lambda task: f"{self.against[choice]} {self.at(task, slot).why}"
+
+    def part(self, slot: str) -> ChoicePart:
+        """Return the part that asks what is done with one piece."""
+        return ChoicePart(
+            slot,
+            f"{{{slot}_words}}",
+            2,
+            self.choices,
+            lambda task: self.at(task, slot).best,
+            {choice: self._not_so(slot, choice) for choice, _ in self.choices},
+            how=self.how,
+            why=lambda task: self.at(task, slot).why,
+            named={choice: self.mistake.format(choice=choice) for choice, _ in self.choices},
+        )
+
+    def exercise(
+        self, number: str, title: str, objective: str, prompt: str, hints: tuple[str, str, str]
+    ) -> Exercise:
+        """Return the exercise that asks it of two pieces that want different things."""
+        done = dict(self.choices)
+        return Exercise(
+            id=number,
+            module=MODULE,
+            title=title,
+            kind="choose",
+            objectives=(objective,),
+            prompt=prompt,
+            draw=self.draw,
+            words=lambda t: {f"{slot}_words": self.at(t, slot).words for slot in SLOTS},
+            teaches=lambda t: self.at(t, "first").best != self.at(t, "second").best,
+            parts=tuple(self.part(slot) for slot in SLOTS),
+            method=lambda t: tuple(
+                f"{self.at(t, slot).words}: {done[self.at(t, slot).best]}." for slot in SLOTS
+            ),
+            hints=hints,
+        )
 
 
-def _not_so(slot: str, choice: str) -> Callable[[Task], str]:
-    return lambda task: f"{SAYS[choice]} {PIECES[task.word(slot)].why}"
-
-
-def _piece_part(slot: str) -> ChoicePart:
-    return ChoicePart(
-        slot,
-        f"{{{slot}_words}}",
-        2,
-        CHOICES,
-        lambda task: PIECES[task.word(slot)].best,
-        {choice: _not_so(slot, choice) for choice, _ in CHOICES},
-        how="Ask first whether a rule speaks, then whether isolation can stay true.",
-        why=lambda task: PIECES[task.word(slot)].why,
-        named={choice: f"{choice}_is_no_answer_here" for choice, _ in CHOICES},
-    )
-
-
-ISOLATE_OR_BOND = Exercise(
-    id="04.1",
-    module=MODULE,
-    title="Isolate it or bond it",
-    kind="choose",
-    objectives=("04.isolate_or_bond",),
-    prompt="Two pieces of metal on a boat at {marina}. What is best done with each?",
-    draw=_draw,
-    words=lambda t: {f"{slot}_words": PIECES[t.word(slot)].words for slot in SLOTS},
-    teaches=lambda t: PIECES[t.word("first")].best != PIECES[t.word("second")].best,
-    parts=tuple(_piece_part(slot) for slot in SLOTS),
-    method=lambda t: tuple(
-        f"{PIECES[t.word(slot)].words}: {dict(CHOICES)[PIECES[t.word(slot)].best]}." for slot in SLOTS
-    ),
-    hints=(
+ISOLATE_OR_BOND = Kinds(
+    PIECES,
+    CHOICES,
+    SAYS,
+    "Ask first whether a rule speaks, then whether isolation can stay true.",
+    "{choice}_is_no_answer_here",
+    "piece",
+).exercise(
+    "04.1",
+    "Isolate it or bond it",
+    "04.isolate_or_bond",
+    "Two pieces of metal on a boat at {marina}. What is best done with each?",
+    (
         "Three questions: does an electrical or a lightning rule speak? Can isolation stay true? Does it share the water with "
         "bonded metal?",
         "One metal alone, with no wire near it, may be left alone.",
         "What sits beside live wires, or touches bonded metal through wet bearings, is better on the bond.",
     ),
 )
-
-
-@dataclass(frozen=True)
-class Mover:
-    """A part that moves or is apart, how it is rightly joined, and why."""
-
-    words: str
-    best: str
-    why: str
 
 
 JOINS = (
@@ -148,43 +173,38 @@ JOINS = (
     ("bearing", "nothing: its bearing is contact enough"),
 )
 MOVERS = {
-    "shaft": Mover(
+    "shaft": Piece(
         "a propeller shaft that turns in rubber bearings behind a greased gearbox",
         "brush",
         "A turning shaft floats on oil and water. A brush rubs on it whether it turns or stands.",
     ),
-    "shaft_coupling": Mover(
+    "shaft_coupling": Piece(
         "a propeller shaft behind a flexible rubber coupling",
         "brush",
         "The rubber of the coupling insulates it; a brush reaches the shaft itself.",
     ),
-    "rudder": Mover(
+    "rudder": Piece(
         "a rudder stock that turns a third of a circle in plastic bearings",
         "strap",
         "It turns to and fro and never round. A flexible strap follows it and does not wear a groove.",
     ),
-    "tiller_arm": Mover(
+    "tiller_arm": Piece(
         "the second rudder, tied to the first by a rod with plastic ends",
         "strap",
         "The rod's ends insulate it, so it needs a strap of its own.",
     ),
-    "drive": Mover(
+    "drive": Piece(
         "an aluminium saildrive on a rubber seal that its maker isolated from the engine",
         "own",
         "It was made to be apart, with anodes of its own. A bond would join it to bronze and stainless, and it is the least noble "
         "of all.",
     ),
-    "strut": Mover(
+    "strut": Piece(
         "a bronze strut bolted through the hull, its bolts in reach",
         "wire",
         "It does not move. A clean terminal under a bolt is the simplest joint there is, and it can be looked at.",
     ),
 }
-
-
-def _draw_movers(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
-    first, second = pick(draw, "mover", tuple(MOVERS), 2)
-    return {"first": first, "second": second}
 
 
 OBJECTIONS = {
@@ -196,39 +216,19 @@ OBJECTIONS = {
 }
 
 
-def _not_joined_so(slot: str, join: str) -> Callable[[Task], str]:
-    return lambda task: f"{OBJECTIONS[join]} {MOVERS[task.word(slot)].why}"
-
-
-def _mover_part(slot: str) -> ChoicePart:
-    return ChoicePart(
-        slot,
-        f"{{{slot}_words}}",
-        2,
-        JOINS,
-        lambda task: MOVERS[task.word(slot)].best,
-        {join: _not_joined_so(slot, join) for join, _ in JOINS},
-        how="How does it move: not at all, to and fro, or round and round?",
-        why=lambda task: MOVERS[task.word(slot)].why,
-        named={join: f"joined_by_{join}" for join, _ in JOINS},
-    )
-
-
-MOVING_PARTS = Exercise(
-    id="04.4",
-    module=MODULE,
-    title="What moves",
-    kind="choose",
-    objectives=("04.moving_parts",),
-    prompt="How is each of these joined to the bonding, so that it stays joined?",
-    draw=_draw_movers,
-    words=lambda t: {f"{slot}_words": MOVERS[t.word(slot)].words for slot in SLOTS},
-    teaches=lambda t: MOVERS[t.word("first")].best != MOVERS[t.word("second")].best,
-    parts=tuple(_mover_part(slot) for slot in SLOTS),
-    method=lambda t: tuple(
-        f"{MOVERS[t.word(slot)].words}: {dict(JOINS)[MOVERS[t.word(slot)].best]}." for slot in SLOTS
-    ),
-    hints=(
+MOVING_PARTS = Kinds(
+    MOVERS,
+    JOINS,
+    OBJECTIONS,
+    "How does it move: not at all, to and fro, or round and round?",
+    "joined_by_{choice}",
+    "mover",
+).exercise(
+    "04.4",
+    "What moves",
+    "04.moving_parts",
+    "How is each of these joined to the bonding, so that it stays joined?",
+    (
         "Look at how it moves.",
         "Round and round: a brush. To and fro: a strap. Not at all: a wire.",
         "And some things were made to be apart: leave them so.",
