@@ -19,7 +19,7 @@ from course.engine.earthing import sphere_resistance
 from course.engine.electrode import law
 from course.engine.faraday import mass_kg_per_year
 from course.engine.marina import Marina
-from course.engine.marina_craft import Craft
+from course.engine.marina.craft import Craft
 from course.engine.pieces import Pieces, assemble, path
 from course.engine.shore import dock_earth, galvanic_isolator, safety_earth
 from course.engine.solve import solve

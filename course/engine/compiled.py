@@ -50,7 +50,7 @@ def batch_kernel() -> ModuleType | None:
     """Return the compiled kernel for batches, or None where it is not compiled yet: then boats are solved singly."""
     if kernel(1, WORTH + 1) is None:
         return None
-    return importlib.import_module("course.engine.kernel_batch")
+    return importlib.import_module("course.engine.kernel.batch")
 
 
 def is_warm() -> bool:
@@ -91,9 +91,9 @@ def _load(folder: Path | None, compile_it: bool) -> ModuleType | None:
             return None
         if not ready:
             folder.mkdir(parents=True, exist_ok=True)
-        module = importlib.import_module("course.engine.kernel")
+        module = importlib.import_module("course.engine.kernel.newton")
         if not ready:
-            importlib.import_module("course.engine.kernel_batch")
+            importlib.import_module("course.engine.kernel.batch")
             jit.mark_compiled(folder)
     except (ImportError, OSError, RuntimeError):  # no numba after all, or no folder that can be written
         return None

@@ -20,8 +20,8 @@ F = TypeVar("F", bound=Callable[..., Any])
 HERE = Path(__file__).parent
 FUSED = {"contract"}  # a product and a sum may be rounded once; nothing else of fast mathematics
 STAMP = "compiled-for"
-# What the machine code of a family of modules ("kernel", "marina") is made from, beside the family itself.
-SOURCES = ("jit.py", "kernel*.py", "solve.py", "start.py", "terms.py", "tree.py", "water.py")
+# What the machine code of a family (a package beside this module: "kernel", "marina") is made from, beside itself.
+SOURCES = ("jit.py", "kernel/*.py", "solve.py", "start.py", "terms.py", "tree.py", "water.py")
 
 
 def user_cache() -> Path:
@@ -40,8 +40,8 @@ def cache_folder(family: str = "kernel") -> Path:
     """
     given = os.environ.get("NUMBA_CACHE_DIR")
     made_of = hashlib.sha256(f"{sys.version} numba {metadata.version('numba')} {HERE}".encode())
-    for path in sorted({path for pattern in (f"{family}*.py", *SOURCES) for path in HERE.glob(pattern)}):
-        made_of.update(path.name.encode("utf-8"))
+    for path in sorted({path for pattern in (f"{family}/*.py", *SOURCES) for path in HERE.glob(pattern)}):
+        made_of.update(path.relative_to(HERE).as_posix().encode("utf-8"))
         made_of.update(path.read_bytes())
         made_of.update(str(path.stat().st_mtime_ns).encode())  # numba's own index goes by it
     return (Path(given) if given else user_cache() / "wetslip") / f"{family}-{made_of.hexdigest()[:16]}"
@@ -85,7 +85,7 @@ def entry(signature: str) -> Callable[[F], F]:
 
     def make(function: F) -> F:
         before = settings.CACHE_DIR
-        family = function.__module__.rpartition(".")[2].partition("_")[0]
+        family = function.__module__.split(".")[-2]
         settings.CACHE_DIR = str(cache_folder(family))
         try:
             made: Any = numba.njit(signature, cache=True, nogil=True, error_model="numpy", fastmath=FUSED)(

@@ -28,7 +28,7 @@ def run(
     steps: int = 1,
     still: float = -1.0,
 ) -> tuple[Solution | None, int, bool]:
-    """Solve `system`, or relax it by `steps`; see `kernel.run`. No `patch`: from a start of the kernel's own.
+    """Solve `system`, or relax it by `steps`; see `kernel.newton.run`. No `patch`: from a start of the kernel's own.
 
     Returns the last solution (None: it did not settle), the number of steps, and whether the last was short.
     """

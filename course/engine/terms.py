@@ -2,7 +2,7 @@
 
 Each row is (centre [V SHE], inverse slope [1/V, signed], amplitude [A/m2, signed]); `electrode` gives the
 formula. Calibration: in the reference water the anodic branch is set so that j(E*) = 0 at the corrosion
-potential E*. What reads only attributes and floats here is compiled as it stands for batches (`kernel_terms`).
+potential E*. What reads only attributes and floats here is compiled as it stands for batches (`kernel.terms`).
 """
 
 from __future__ import annotations

@@ -10,7 +10,7 @@ from course.boats.datasets import load
 from course.engine import Kinetics, Network, Water, law
 from course.engine.bonding import joint
 from course.engine.marina import Marina
-from course.engine.marina_craft import Craft
+from course.engine.marina.craft import Craft
 from course.engine.pieces import Pieces, assemble
 from course.engine.shore import dock_earth, galvanic_isolator, isolator_under_leakage, safety_earth
 

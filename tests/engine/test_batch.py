@@ -100,7 +100,7 @@ def test_without_the_kernel_boats_are_solved_singly(metals, monkeypatch: pytest.
 def test_laws_by_arrays_are_laws_one_by_one(metals) -> None:
     """Every metal in fifty waters, to the last digits."""
     warm()
-    from course.engine.kernel_terms import water_row, write_law
+    from course.engine.kernel.terms import water_row, write_law
 
     many = waters(50, np.random.default_rng(8))
     kinds = kinetics_table(list(metals.values()))

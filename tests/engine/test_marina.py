@@ -14,8 +14,8 @@ from course.engine import EngineError, Network, OutOfRange, Solution, Water, iso
 from course.engine.bonding import joint
 from course.engine.leakage import leak
 from course.engine.marina import Marina, solve_marina
-from course.engine.marina_craft import Craft
-from course.engine.marina_field import Bed, survey
+from course.engine.marina.craft import Craft
+from course.engine.marina.field import Bed, survey
 from course.engine.pieces import Pieces, assemble
 from course.engine.shore import galvanic_isolator, isolation_transformer
 

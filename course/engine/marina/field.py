@@ -1,7 +1,7 @@
 """The water of a marina: what every patch does to every other, in a time that grows nearly as their number.
 
 Near crafts see each other exactly. Far ones see each other through the smooth part of the field, which a grid
-carries (`marina_grid`); near blocks hold what the grid leaves out, so that the sum is the whole field.
+carries (`marina.grid`); near blocks hold what the grid leaves out, so that the sum is the whole field.
 """
 
 from __future__ import annotations
@@ -13,10 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from course.engine import marina_kernel as loops
 from course.engine.errors import Array
-from course.engine.marina_green import Tables, tabulate
-from course.engine.marina_grid import Grid, Room, lay_out, padded
+from course.engine.marina import kernel as loops
+from course.engine.marina.green import Tables, tabulate
+from course.engine.marina.grid import Grid, Room, lay_out, padded
 
 FOUR_PI = 4.0 * math.pi
 FEW = 700  # patches: up to here every craft is near
@@ -27,7 +27,7 @@ CROWD = 1.0  # grid step in mean distances between patches: near sums and transf
 
 @dataclass(frozen=True, eq=False)
 class Field:
-    """own: each craft's transfer matrix [ohm], flat; the other blocks as `marina_kernel` has them, times `scale`.
+    """own: each craft's transfer matrix [ohm], flat; the other blocks as `marina.kernel` has them, times `scale`.
 
     Blocks of near crafts are of double precision without a grid, of single precision beside one.
     """

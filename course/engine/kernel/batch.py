@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 
 from course.engine.errors import Array
 from course.engine.jit import entry
-from course.engine.kernel import newton, reduced, told
-from course.engine.kernel_laws import no_drop_start
-from course.engine.kernel_linear import eliminate
-from course.engine.kernel_terms import water_row, write_law
-from course.engine.kernel_tree import bonded, plant
+from course.engine.kernel.laws import no_drop_start
+from course.engine.kernel.linear import eliminate
+from course.engine.kernel.newton import newton, reduced, told
+from course.engine.kernel.terms import water_row, write_law
+from course.engine.kernel.tree import bonded, plant
 from course.engine.start import MARGIN
 
 Numbers = NDArray[np.int64]

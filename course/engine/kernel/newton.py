@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 
 from course.engine.errors import Array
 from course.engine.jit import entry, helper
-from course.engine.kernel_laws import diode_current, diode_slope, evaluate, no_drop_start
-from course.engine.kernel_linear import eliminate, lessened, split, strong_rows, substitute, through
+from course.engine.kernel.laws import diode_current, diode_slope, evaluate, no_drop_start
+from course.engine.kernel.linear import eliminate, lessened, split, strong_rows, substitute, through
 from course.engine.solve import (
     DAMP,
     DAMP_AFTER,

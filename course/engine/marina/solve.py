@@ -1,7 +1,7 @@
 """The solve of a marina: Newton on tangents craft by craft, conjugate gradients on what joins them in the water.
 
 With the laws replaced by tangents, the crafts and the network between them answer potentials r by currents
-A r + a (`marina_linear`, `marina_shore`); the water answers currents I of other crafts by potentials K I. So
+A r + a (`marina.linear`, `marina.shore`); the water answers currents I of other crafts by potentials K I. So
 I = A (g - K I) + a. A is positive and symmetric, and so is the sum of its inverse and K, the whole water:
 conjugate gradients preconditioned by A converge in a few rounds, and every iterate balances its charge.
 This module is compiled on import: `marina.solve_marina` is the way in.
@@ -16,10 +16,10 @@ from typing import cast
 import numpy as np
 from numpy.typing import NDArray
 
-from course.engine import marina_linear as loops
 from course.engine.errors import Array, EngineError
-from course.engine.marina import Marina
-from course.engine.marina_shore import Factors
+from course.engine.marina import linear as loops
+from course.engine.marina.marina import Marina
+from course.engine.marina.shore import Factors
 from course.engine.solve import FEW_VOLTS, NEAR, RESIDUAL, Leash, limited
 from course.engine.start import MARGIN
 from course.engine.system import Solution

@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 
 from course.engine.errors import Array
 from course.engine.jit import entry, helper
-from course.engine.kernel_laws import evaluate, no_drop_start
-from course.engine.marina_kernel import MATRIX, VECTOR, WHOLE, WHOLES
+from course.engine.kernel.laws import evaluate, no_drop_start
+from course.engine.marina.kernel import MATRIX, VECTOR, WHOLE, WHOLES
 
 Numbers = NDArray[np.int64]
 Parts = tuple[Array, Array, Array, Array, Array]  # lag (water included), rise, alone, matrix, inflow
@@ -239,7 +239,7 @@ def polarise(
 
 @entry(f"UniTuple({VECTOR}, 2)({MATRIX}, {VECTOR})")
 def laws(table: Array, potential: Array) -> tuple[Array, Array]:
-    """Current density [A/m2] and slope [A/m2/V] of all patches; table as `kernel_laws` has it."""
+    """Current density [A/m2] and slope [A/m2/V] of all patches; table as `kernel.laws` has it."""
     density, steep = np.empty(potential.shape[0]), np.empty(potential.shape[0])
     evaluate(table, potential, density, steep)
     return density, steep

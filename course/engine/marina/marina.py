@@ -20,14 +20,14 @@ from numpy.typing import NDArray
 from course.engine.conductors import Network
 from course.engine.electrode import Law
 from course.engine.errors import Array, EngineError, NotConverged, OutOfRange, require, require_array
-from course.engine.marina_craft import Craft
-from course.engine.marina_wiring import Workshop
+from course.engine.marina.craft import Craft
+from course.engine.marina.wiring import Workshop
 from course.engine.system import Solution, System
 from course.engine.transfer import REFLECTION, transfer_matrix
 
 if TYPE_CHECKING:
-    from course.engine.marina_field import Field
-    from course.engine.marina_wiring import Wiring
+    from course.engine.marina.field import Field
+    from course.engine.marina.wiring import Wiring
 
 Numbers = NDArray[np.int64]
 
@@ -164,7 +164,7 @@ class Marina:
 
     @cached_property
     def table(self) -> Array:
-        """(n, 17) the laws as the compiled kernel takes them, see `kernel_laws`."""
+        """(n, 17) the laws as the compiled kernel takes them, see `kernel.laws`."""
         law = self.law
         rows = [law.centre, law.inverse_slope, law.amplitude, law.floor[None], law.floor_potential[None]]
         return np.ascontiguousarray(np.concatenate(rows).T)
@@ -176,7 +176,7 @@ class Marina:
 
     def survey(self, **options: int) -> Field:
         """Compute the field afresh (see `marina_field.survey`)."""
-        from course.engine.marina_field import Bed, survey
+        from course.engine.marina.field import Bed, survey
 
         bed = Bed(self.water_depth, self.bed_reflection)
         alone, radii = self._all("self_resistance"), self._all("radii")
@@ -185,7 +185,7 @@ class Marina:
     @cached_property
     def wiring(self) -> Wiring:
         """The conductors made ready for the solve."""
-        from course.engine.marina_wiring import wire
+        from course.engine.marina.wiring import wire
 
         blocks = [self.field.own_block(k) for k in range(len(self.crafts))]
         firsts = self.first_node
@@ -220,7 +220,7 @@ def solve_marina(marina: Marina, start: Solution | None = None) -> Solution:
     the temperature of the shore network. Raises NotConverged, saying what was tried, or EngineError. Never
     returns a nan. Compiled on first use, some tens of seconds once.
     """
-    from course.engine.marina_solve import ROUNDS, settle
+    from course.engine.marina.solve import ROUNDS, settle
 
     found = settle(marina, start)
     if found is None:

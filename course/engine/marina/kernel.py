@@ -22,7 +22,7 @@ WHOLE, WHOLES = "int64[::1]", "int64[:, ::1]"
 TABLES = f"{CUBE}, {CUBE}, {VECTOR}"
 # Compiled in, so they stand in this file: its time is what the cache goes by.
 SPLINE = 6  # order: degree 5
-CELL = 0.15  # of asinh(r/scale), a cell of the tables of `marina_green`
+CELL = 0.15  # of asinh(r/scale), a cell of the tables of `marina.green`
 ALONG, UPRIGHT = 6, 10  # their coefficients in asinh(r/scale) and in s^2
 
 

@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from course.engine.conductors import Network
 from course.engine.errors import Array
-from course.engine.marina_craft import Craft, Reduced, reduce
-from course.engine.marina_shore import Shore, diode_volts, grouped
+from course.engine.marina.craft import Craft, Reduced, reduce
+from course.engine.marina.shore import Shore, diode_volts, grouped
 from course.engine.tree import BOND
 
 Numbers = NDArray[np.int64]
@@ -23,7 +23,7 @@ Ports = tuple[tuple[int, ...], ...]
 
 @dataclass(frozen=True, eq=False)
 class Hulls:
-    """All crafts, laid flat as `marina_linear` takes them, and what of them belongs to the network outside.
+    """All crafts, laid flat as `marina.linear` takes them, and what of them belongs to the network outside.
 
     volts: the rows of `Reduced` for wet nodes, flat; wet and loose: numbers of wet and other nodes; edges,
     diodes: elements (a, b, ...) that end on loose nodes, or are diodes; on_patch: which of the rows of patches
@@ -54,7 +54,7 @@ class Wiring:
 
     def node_voltages(self, size: int, current: Array, push: Array, u: Array, shore: Array) -> Array:
         """Voltage [V] of every one of `size` nodes."""
-        from course.engine import marina_linear as loops
+        from course.engine.marina import linear as loops
 
         found = np.zeros(size)
         found[self.shore_node] = shore

@@ -13,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
-from course.engine import marina_kernel as loops
 from course.engine.errors import Array
-from course.engine.marina_green import Tables
+from course.engine.marina import kernel as loops
+from course.engine.marina.green import Tables
 
 MARGIN = 14  # grid cells past the patches: splines reach 3, their inverse fades by 0.43 a cell
 AT_KNOTS = (66.0 / 120.0, 26.0 / 120.0, 1.0 / 120.0)  # spline of degree 5 at its centre and 1, 2 knots away

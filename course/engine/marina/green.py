@@ -18,7 +18,7 @@ import numpy as np
 from scipy.special import erf
 
 from course.engine.errors import Array
-from course.engine.marina_kernel import ALONG, CELL, UPRIGHT
+from course.engine.marina.kernel import ALONG, CELL, UPRIGHT
 
 FAINT = 1e-12  # weight at which images are left out
 CHUNK = 4_000_000  # elements of one vectorised piece
