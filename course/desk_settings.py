@@ -34,8 +34,42 @@ KEPT_OUT = (
     "@jupyterlab/terminal-extension",
 )
 
-OVERRIDES = {
+# Plain keys that JupyterLab takes from whatever on the page has the focus: an arrow meant for a slider or a choice went to
+# another cell, a letter on a button put in, changed or deleted one.
+AT_REST = ".jp-Notebook.jp-mod-commandMode:not(.jp-mod-readWrite) :focus"
+PLAIN_KEYS = {
+    "move-cursor-down": (["ArrowDown"], ["J"]),
+    "move-cursor-up": (["ArrowUp"], ["K"]),
+    "move-cursor-heading-above-or-collapse": (["ArrowLeft"],),
+    "move-cursor-heading-below-or-expand": (["ArrowRight"],),
+    "extend-marked-cells-above": (["Shift ArrowUp"], ["Shift K"]),
+    "extend-marked-cells-below": (["Shift ArrowDown"], ["Shift J"]),
+    "extend-marked-cells-top": (["Shift Home"],),
+    "extend-marked-cells-bottom": (["Shift End"],),
+    "insert-cell-above": (["A"],),
+    "insert-cell-below": (["B"],),
+    "insert-heading-above": (["Shift A"],),
+    "insert-heading-below": (["Shift B"],),
+    "copy-cell": (["C"],),
+    "cut-cell": (["X"],),
+    "paste-cell-below": (["V"],),
+    "delete-cell": (["D", "D"],),
+    "merge-cells": (["Shift M"],),
+    "change-cell-to-code": (["Y"],),
+    "change-cell-to-markdown": (["M"],),
+    "change-cell-to-raw": (["R"],),
+    "undo-cell-action": (["Z"],),
+    "redo-cell-action": (["Shift Z"],),
+}
+LEFT_ALONE = [
+    {"command": f"notebook:{command}", "keys": keys, "selector": AT_REST, "disabled": True}
+    for command, several in PLAIN_KEYS.items()
+    for keys in several
+]
+
+OVERRIDES: dict[str, dict[str, Any]] = {
     "@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": False},
+    "@jupyterlab/shortcuts-extension:shortcuts": {"shortcuts": LEFT_ALONE},
 }
 
 

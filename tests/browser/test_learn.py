@@ -12,6 +12,11 @@ pytestmark = pytest.mark.browser
 
 QUIET_MS = 4000  # a notice of news or of an update comes within this, where it is not switched off
 SMALL_PAGE = "own pages ż/slider.ipynb"
+AT_ONCE = """AbortSignal.timeout = () => {
+  const giving_up = new AbortController();
+  queueMicrotask(() => giving_up.abort());
+  return giving_up.signal;
+}"""  # anywidget's two seconds, over before any module is loaded
 
 
 @pytest.fixture(scope="module")
@@ -21,6 +26,9 @@ def small_page(desk) -> str:
         nbformat.v4.new_markdown_cell("# A page of my own"),
         nbformat.v4.new_code_cell("import time\ntime.sleep(1)\nprint('worked', 6 * 7)"),
         nbformat.v4.new_code_cell("import ipywidgets\nipywidgets.IntSlider(description='depth', value=3)"),
+        nbformat.v4.new_code_cell(
+            "from course.panels.kit.slide import Slide\nSlide('length', 3, 0, 10, 'm')"
+        ),
     ]
     path = desk.folder / SMALL_PAGE
     path.parent.mkdir()
@@ -60,6 +68,31 @@ def test_a_page_runs_and_shows_a_control(desk, page_at, lab, small_page, shot) -
     assert opened.errors() == []
     assert opened.popups() == []
     shot(page, "small_page")
+    _keys_go_to_what_has_the_focus(page)
+
+
+def _keys_go_to_what_has_the_focus(page) -> None:
+    """An arrow moves the slider, not the cells of JupyterLab; a letter puts in no cell and deletes none."""
+    cells = page.locator(".jp-NotebookPanel:visible .jp-Notebook-cell")
+    before = cells.count()
+    handle = page.locator(".widget-slider [role=slider]")
+    handle.focus()
+    for key in ("ArrowRight", "a", "d", "d", "ArrowLeft", "ArrowRight", "ArrowUp"):
+        page.keyboard.press(key)
+    expect(page.locator(".widget-readout")).to_have_text("5")
+    expect(cells).to_have_count(before)
+
+
+def test_a_widget_that_was_slow_to_start_hears_the_kernel(desk, page_at, watch, lab, small_page) -> None:
+    page = page_at(f"{desk.base}/login")
+    page.add_init_script(AT_ONCE)
+    watch.asked[page] = desk.url_of(small_page)
+    page.goto(watch.asked[page])
+    opened = lab(page)
+    opened.wait_open()
+    opened.run_all()
+    page.get_by_role("slider", name="length").press("ArrowRight")
+    expect(page.locator(".ws-slide output")).to_have_text("3.1 m")
 
 
 def test_a_failed_request_is_seen(desk, page_at, watch) -> None:
