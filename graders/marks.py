@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 class PartMark:
     """One part of an exercise, marked. ``mistake`` is the name of a recognised mistake; ``given`` what the learner wrote.
 
+    ``also`` names a second mistake that gives the same answer, where the reason says either the one or the other.
     ``pending`` are points that a person gives by hand for a written part; they are no part of ``out_of``.
     """
 
@@ -21,6 +22,7 @@ class PartMark:
     mistake: str | None
     reason: str
     pending: float = 0.0
+    also: str = ""
 
     @property
     def right(self) -> bool:

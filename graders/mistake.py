@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Mistake:
-    """A wrong turn that we can name, with a sentence that teaches."""
+    """A wrong turn that we can name, with a sentence that teaches. ``also`` names another that gives the same answer, if any."""
 
     name: str
     sentence: str
+    also: str = ""
 
 
 UNNAMED = "unnamed"  # a wrong answer that matches no mistake we know: it is told how to go about it

@@ -5,20 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import partial
 
 from graders.case import Case
 from graders.exercise import Field
 from graders.marks import PartMark
-from graders.mistake import FOLLOWS, NOT_ANSWERED, UNNAMED, Mistake
-from graders.parts.slips import Right, copied, figure_slip, form, form_slip, rounded
+from graders.mistake import FOLLOWS, NOT_ANSWERED, Mistake
+from graders.parts.explained import Wrongly
 from graders.task import Task, Tell, said, told
-
-ROUNDED_SHARE = 0.5
-ROUNDED_WITHIN = 12  # tolerances; what is rounded further than that earns nothing
-
-
-Named = tuple[Mistake, float]  # and the share of the points it leaves
 
 
 @dataclass(frozen=True)
@@ -120,12 +113,8 @@ class NumberPart:
             return (self._marked(case, given, None),)
         if case.earlier and self._follows(case, value):
             return (self._follow_mark(case, given),)
-        tasks = (case.task, case.as_answered) if case.earlier else (case.task,)
-        ways = (self._known, self._rounded_near, self._slip, self._rounded_far)
-        named = next((found for way in ways if (found := way(tasks, value)) is not None), None)
-        if named is None:
-            named = (Mistake(UNNAMED, "Not yet. " + told(self.how, case.task)), 0.0)
-        mistake, share = named
+        tasks = (case.as_answered, case.task) if case.earlier else (case.task,)
+        mistake, share = Wrongly(self, case.task, tasks, value).explained()
         return (self._marked(case, given, mistake, share),)
 
     def _marked(self, case: Case, given: str | None, mistake: Mistake | None, share: float = 0.0) -> PartMark:
@@ -134,7 +123,8 @@ class NumberPart:
             why = told(self.why, case.task)
             return PartMark(self.field, label, self.points, self.points, given, None, why)
         points = self.points * share
-        return PartMark(self.field, label, points, self.points, given, mistake.name, mistake.sentence)
+        told_as = (mistake.name, mistake.sentence)
+        return PartMark(self.field, label, points, self.points, given, *told_as, also=mistake.also)
 
     def _follows(self, case: Case, value: float) -> bool:
         """Work from one's own earlier values is right within their tolerance, and of earlier wrong ones is rightly done."""
@@ -145,55 +135,3 @@ class NumberPart:
             return self._marked(case, given, None)
         says = "It follows rightly from what you found before, so it counts; put the earlier value right and this changes with it."
         return self._marked(case, given, Mistake(FOLLOWS, says), 1.0)
-
-    def _known(self, tasks: tuple[Task, ...], value: float) -> Named | None:
-        for task in tasks:
-            for wrong, its in self.values(task):
-                if self.meets(value, its):
-                    sentence = told(wrong.says, task, given=self.written(value), unit=self.unit)
-                    return Mistake(wrong.name, sentence), wrong.share
-        return None
-
-    def _rounded_near(self, tasks: tuple[Task, ...], value: float) -> Named | None:
-        for truth in map(self.truth, tasks):
-            if _is_rounded(value, truth) and abs(value - truth) <= ROUNDED_WITHIN * self.tolerance(truth):
-                return self._coarse(value), ROUNDED_SHARE
-        return None
-
-    def _rounded_far(self, tasks: tuple[Task, ...], value: float) -> Named | None:
-        return (
-            (self._coarse(value), 0.0)
-            if any(_is_rounded(value, truth) for truth in map(self.truth, tasks))
-            else None
-        )
-
-    def _coarse(self, value: float) -> Mistake:
-        says = f"Rounded too far: the work is right, but {value:g} {self.unit} is coarser than it allows. Give one digit more."
-        return Mistake("rounded_too_far", says)
-
-    def _slip(self, tasks: tuple[Task, ...], value: float) -> Named | None:
-        """Return the slip of the pen that turned a right value, or the value of a mistake, into what was written."""
-        how = told(self.how, tasks[0])
-        truths = tuple(
-            Right(partial(self.meets, value=t), float(self.written(t))) for t in map(self.truth, tasks)
-        )
-        found = form_slip(value, self.unit, self.signed, how, truths) or copied(
-            value, self.unit, tasks[0], how
-        )
-        found = found or figure_slip(value, truths) or self._mistake_and_slip(tasks, value)
-        return None if found is None else (found, 0.0)
-
-    def _mistake_and_slip(self, tasks: tuple[Task, ...], value: float) -> Mistake | None:
-        """Return a named mistake whose value was written with the other sign or in another unit."""
-        for task in tasks:
-            for wrong, its in self.values(task):
-                besides = form(value, self.unit, partial(self.meets, value=its))
-                if besides is not None:
-                    says = told(wrong.says, task, given=self.written(value), unit=self.unit)
-                    return Mistake(wrong.name, f"{says} And the {besides} is not right either.")
-        return None
-
-
-def _is_rounded(value: float, truth: float) -> bool:
-    """Return whether a value is the truth rounded, or cut off, to one or two figures that count."""
-    return any(value in rounded(truth, figures) for figures in (1, 2))

@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterator
 from decimal import ROUND_DOWN, Decimal
 from itertools import pairwise
 from typing import NamedTuple
 
-from graders.mistake import Mistake
 from graders.task import Task, said
 from graders.units import RELATED
 
 Meets = Callable[[float], bool]
 FACTORS = (10.0, 0.1, 100.0, 0.01, 1000.0, 0.001, 1e6, 1e-6)
-FEWEST_FIGURES = 2  # of a number in which figures can change places
-NO_MINUS = "This is a size, and is written without a minus. "
-POINT = "The figures are right, the size is not. Look for a decimal point that moved, or a thousand lost between units."
-EXCHANGED = (
-    "Two figures that stand side by side have changed places. Copy the number from your working again."
+FIGURES_AGREE = (
+    0.02  # of a value whose point moved: a tolerance that is not a share of it would let anything small agree
 )
+FEWEST_FIGURES = 2  # of a number in which figures can change places
 _NUMBER = re.compile(r"(?<![\w.])[-+]?\d+(?:\.\d+)?")
 
 
@@ -34,6 +32,8 @@ def exchanged(value: float) -> Iterator[float]:
     if sum(sign.isdigit() for sign in text.strip("-0.")) < FEWEST_FIGURES:
         return
     spots = [k for k, sign in enumerate(text) if sign.isdigit()]
+    if text.lstrip("-").startswith("0."):  # that nought is no figure of the number
+        spots = spots[1:]
     for first, second in pairwise(spots):
         if text[first] != text[second]:
             signs = list(text)
@@ -60,67 +60,33 @@ def rounded(value: float, figures: int) -> tuple[float, float]:
     return float(f"{value:.{figures - 1}e}"), float(cut)
 
 
+def is_rounded(value: float, truth: float) -> bool:
+    """Return whether a value is the truth rounded, or cut off, to one or two figures that count."""
+    return any(value in rounded(truth, figures) for figures in (1, 2))
+
+
 class Right(NamedTuple):
-    """A right value: whether a number is that value within its tolerance, and the value as one would write it."""
+    """A right value: whether a number is that value within its tolerance, or close to it, and the value as one would write it."""
 
     meets: Meets
+    close: Meets
     written: float
 
 
-def form(value: float, unit: str, meets: Meets) -> str | None:
-    """Return what is wrong with the form in which a value was written, "unit" or "sign"; None where it is not the form."""
-    if any(meets(value / factor) for factor in RELATED.get(unit, {}).values()):
-        return "unit"
-    return "sign" if value != 0 and meets(-value) else None
+def other_unit(value: float, unit: str, meets: Meets) -> str | None:
+    """Return the unit a value seems to be written in, where that is another than was asked for."""
+    factors = RELATED.get(unit, {})
+    return next((other for other, factor in factors.items() if meets(value / factor)), None)
 
 
-def _unit(value: float, unit: str, meets: Meets) -> Mistake | None:
-    for other, factor in RELATED.get(unit, {}).items():
-        if meets(value / factor) or meets(-value / factor):
-            sign = "" if meets(value / factor) else " And the sign is not right."
-            says = (
-                f"The size is right, the unit is not: this field wants {unit}, and you wrote it in {other}."
-            )
-            return Mistake("unit", says + sign)
-    return None
-
-
-def _changed_places(value: float, true: Right) -> bool:
-    """Return whether neighbouring figures changed places, whichever of the two numbers one starts from."""
-    return any(true.meets(other) for other in exchanged(value)) or value in set(exchanged(true.written))
-
-
-def form_slip(value: float, unit: str, signed: bool, how: str, truths: tuple[Right, ...]) -> Mistake | None:
-    """Return the slip in unit or sign that turned one of the right values into what was written, or None.
-
-    ``truths`` are the true value first, then what follows from the learner's earlier answers.
-    """
-    for true in truths:
-        found = _unit(value, unit, true.meets)
-        if found is not None:
-            return found
-        if value != 0 and true.meets(-value):
-            says = "The size is right, the sign is not. " if signed else NO_MINUS
-            return Mistake("sign", says + how)
-    return None
-
-
-def figure_slip(value: float, truths: tuple[Right, ...]) -> Mistake | None:
-    """Return the slip in the figures, point or order, that turned one of the right values into what was written, or None."""
-    for true in truths:
-        if any(true.meets(value * factor) for factor in FACTORS):
-            return Mistake("decimal_point", POINT)
-        if _changed_places(value, true):
-            return Mistake("figures_exchanged", EXCHANGED)
-    return None
-
-
-def copied(value: float, unit: str, task: Task, how: str) -> Mistake | None:
-    """Return the mistake of having written down, as the answer, a number that stands in the question."""
-    if value not in shown_numbers(task):
-        return None
-    shown = f"{value:g} {unit}".rstrip()
-    return Mistake(
-        "given_number",
-        f"{shown} already stands in the question: it is where you start, not what is asked. {how}",
+def point_moved(value: float, true: Right) -> bool:
+    """Return whether only the decimal point stands elsewhere; never of a true value of nothing."""
+    moved = (value * factor for factor in FACTORS)
+    return any(
+        true.close(other) and math.isclose(other, true.written, rel_tol=FIGURES_AGREE) for other in moved
     )
+
+
+def changed_places(value: float, true: Right) -> bool:
+    """Return whether neighbouring figures changed places, whichever of the two numbers one starts from."""
+    return any(true.close(other) for other in exchanged(value)) or value in set(exchanged(true.written))

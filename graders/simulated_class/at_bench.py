@@ -109,4 +109,4 @@ def told_at_bench(exercise: Exercise, learner: str) -> Iterator[Told | None]:
             yield None
         elif made:
             kind = kinds.get(part.part, "logbook")
-            yield Told(exercise.id, part.part, kind, way, made.called, part.mistake, made.names)
+            yield Told(exercise.id, part.part, kind, way, made.called, part.mistake, made.names, part.also)

@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 from graders.mistake import NOT_ANSWERED, UNNAMED
 
-Outcome = str  # "itself", "another" or "unnamed"
-ITSELF, ANOTHER, NAMELESS, EMPTY = "itself", "another", "unnamed", "blank"
+Outcome = str  # "itself", "either" (it or another, both being said), "another" or "unnamed"
+ITSELF, EITHER, ANOTHER, NAMELESS = "itself", "either", "another", "unnamed"
 
 
 class Told(NamedTuple):
@@ -23,13 +23,21 @@ class Told(NamedTuple):
     called: str
     told: str
     names: frozenset[str]
+    also: str = ""
 
     @property
     def outcome(self) -> Outcome:
-        """Return whether it was recognised as what it is, as something else, or not at all."""
+        """Return whether it was recognised as what it is, as one of two things, as something else, or not at all."""
         if self.told == UNNAMED:
             return NAMELESS
+        if self.also and self.names & {self.told, self.also}:
+            return EITHER
         return ITSELF if self.told in self.names else ANOTHER
+
+    @property
+    def said(self) -> str:
+        """Return what it was told as: one name, or one of two."""
+        return f"{self.told} or {self.also}" if self.also else self.told
 
     @property
     def mistake(self) -> str:
@@ -79,5 +87,5 @@ class Confusion:
         return dict(sorted(shares.items(), key=lambda pair: -pair[1]))
 
     def pairs(self) -> Counter[tuple[str, str]]:
-        """Return how often each mistake was told as which, where that is not itself."""
-        return Counter((one.mistake, one.told) for one in self.wrong if one.outcome != ITSELF)
+        """Return how often each mistake was told as which, where that is not itself alone."""
+        return Counter((one.mistake, one.said) for one in self.wrong if one.outcome != ITSELF)

@@ -9,7 +9,7 @@ from course.boats.draws import Draw
 from graders.exercise import Part
 from graders.parts import NumberPart
 from graders.simulated_class.made import Made, weighed, whole
-from graders.simulated_class.pens import SLIPS, careless
+from graders.simulated_class.pens import SLIPS, careless, in_steps
 from graders.task import Known, Task
 
 __all__ = ["MIX", "SLIPS", "Answers", "answers", "known"]
@@ -33,10 +33,13 @@ def answers(task: Task, draw: Draw) -> Answers:
     found = Answers(way)
     for place, part in enumerate(task.exercise.parts):
         seen = task.on(known(task, found.values))
-        made = _made(part, seen, Draw(f"{draw.seed}|{place}"), way) if place in wrong else None
-        found.values.update(made.values if made else part.right(seen))
-        if made:
-            found.made[part.fields[0].name] = made
+        chance = Draw(f"{draw.seed}|{place}")
+        made = _made(part, seen, chance, way) if place in wrong else None
+        if made is None:
+            found.values.update(in_steps(part, part.right(seen), chance))
+            continue
+        found.values.update(made.values if way == "careless" else in_steps(part, made.values, chance))
+        found.made[part.fields[0].name] = made
     return found
 
 

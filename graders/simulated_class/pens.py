@@ -100,7 +100,25 @@ WAYS: Mapping[str, Callable[[Pen], Slip | None]] = {
     "unrelated": _unrelated,
     "blank": lambda _pen: ("", frozenset({"blank"})),
 }
+IN_STEPS = (
+    0.4  # of learners round what they find on the way, which moves what is worked out from it; declared by us
+)
+STEP_MOVES = (
+    0.005  # at worst, where 1.00 to 9.99 is kept of a number: a tenth of that for 9.99; two such steps
+)
 NAMED_BY_EXERCISES = ("a number of the question", "unit", "sign", "decimal point")
+
+
+def in_steps(part: Part, values: Mapping[str, str], draw: Draw) -> Mapping[str, str]:
+    """Return the values as they come out where some learners round on the way, as far as the part's tolerance lets them."""
+    if not isinstance(part, NumberPart) or not part.share or draw.number("in steps", 0, 1, 6) >= IN_STEPS:
+        return values
+    moved = sum(
+        draw.number(f"{step} step", -1, 1, 6) * STEP_MOVES / 10 ** draw.number(f"{step} figures", 0, 1, 6)
+        for step in ("first", "second")
+    )
+    most = 0.95 * part.share
+    return {part.field: f"{float(values[part.field]) * (1 + max(-most, min(most, moved))):.4g}"}
 
 
 def slipped(field: Field, right: str, task: Task, draw: Draw, recorded: bool = False) -> Made:
@@ -118,7 +136,8 @@ def slipped(field: Field, right: str, task: Task, draw: Draw, recorded: bool = F
 def careless(part: Part, task: Task, draw: Draw) -> Made | None:
     """Return a careless answer to a part as the learner sees it: a slip in a number, a guess in a choice; None for other parts."""
     if isinstance(part, NumberPart):
-        made = slipped(part.fields[0], part.right(task)[part.field], task, draw)
+        right = in_steps(part, part.right(task), draw)[part.field]
+        made = slipped(part.fields[0], right, task, draw)
         return _same_as_a_mistake(part, task, made) if made.called in NAMED_BY_EXERCISES else made
     if isinstance(part, ChoicePart):
         return _guess(part, task, draw)

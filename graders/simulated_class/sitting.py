@@ -31,7 +31,9 @@ def _told(exercise: Exercise, learner: str) -> Iterator[Told | None]:
             continue
         made = found.made.get(part.part)
         called, names = (made.called, made.names) if made else ("nothing", NO_NAMES)
-        yield Told(exercise.id, part.part, kinds[part.part], found.way, called, part.mistake, names)
+        yield Told(
+            exercise.id, part.part, kinds[part.part], found.way, called, part.mistake, names, part.also
+        )
 
 
 def sit(exercises: Iterable[Exercise], learners: int) -> Confusion:

@@ -110,6 +110,34 @@ def test_a_value_rounded_too_far_is_half_right():
     assert (part.mistake, part.points) == ("rounded_too_far", 1)
 
 
+def test_a_number_that_two_things_come_to_is_told_as_either():
+    likely = Wrong("halved", lambda _: -21.0, "you halved it.")
+    part = of(number("first", lambda _: -12.0, likely, within=0.5), first="-21")["first"]
+    assert (part.mistake, part.also, part.points) == ("halved", "figures_exchanged", 0)
+    assert part.reason.startswith("Two things come to this number. Either: You halved it. Or: Two figures")
+
+
+def test_a_number_only_within_the_tolerance_of_a_mistake_is_a_guess():
+    tripled = Wrong("tripled", lambda _: 300.0, "you tripled it.")
+    wide = number("first", lambda _: 100.0, tripled, share=0.02)
+    assert of(wide, first="300.4")["first"].mistake == "tripled"
+    part = of(wide, first="303.7")["first"]
+    assert (part.mistake, part.points) == ("unnamed", 0)
+    assert part.reason.endswith("aboard Marsh Lantern. Perhaps this is what happened: You tripled it.")
+
+
+def test_what_follows_from_the_learners_own_earlier_value_is_looked_for_first():
+    later = number(
+        "second",
+        lambda t: 4 * t.earlier("first"),
+        Wrong("twice", lambda t: 2 * t.earlier("first"), "twice."),
+        Wrong("once", lambda t: t.earlier("first"), "once."),
+        within=1.0,
+    )
+    assert of(FIRST, later, first="-350", second="-700")["second"].mistake == "twice"
+    assert of(FIRST, later, first="", second="-700")["second"].mistake == "once"
+
+
 def test_sentences_are_for_this_boat_and_this_number():
     assert of(FIRST, first="-1400")["first"].reason == "You doubled -700, and wrote -1400 mV."
     assert of(FIRST, first="-12345")["first"].reason == "Not yet. Go about it like this aboard Marsh Lantern."

@@ -77,7 +77,14 @@ def test_rounding_earns_half_only_where_it_is_near(told):
 
 @pytest.mark.parametrize(
     ("value", "others"),
-    [(943.0, {493.0, 934.0}), (-12.5, {-21.5, -15.2}), (0.05, set()), (11.0, set()), (120.0, {210.0, 102.0})],
+    [
+        (943.0, {493.0, 934.0}),
+        (-12.5, {-21.5, -15.2}),
+        (0.05, set()),
+        (11.0, set()),
+        (120.0, {210.0, 102.0}),
+        (0.45, {0.54}),
+    ],
 )
 def test_neighbouring_figures_change_places(value, others):
     assert set(exchanged(value)) - {value} == others
