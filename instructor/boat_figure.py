@@ -15,4 +15,4 @@ def draw(plan: SlipPlan, target: Path) -> None:
 
     with tempfile.TemporaryDirectory() as folder:
         view = Slip(plan, Path(folder)).view()
-    scene_figure(view).savefig(target, dpi=110)
+    scene_figure(view).savefig(target, dpi=160)

@@ -1,23 +1,37 @@
-"""The scene as a still figure for print, export and the README: the same drawing, legible in greyscale."""
+"""The scene as a still figure for print, export and the README: what the scene shows it shows, legible in greyscale.
+
+As wide as a printed page's text (7.2 inches), with type of 7 points: from the top the bench, the boat, the key, the breaker panel.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
-from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.patches import Rectangle
 
-from course.panels.figure_boat import DARK, LIGHT, Ink, draw_hull, draw_metal, draw_water, draw_wires, hatched
-from course.panels.figure_drives import keel_outline
-from course.panels.figure_hand import TEXT_POINTS, Frame, draw_held
-from course.panels.figure_labels import Placed, labels_of, steps, width_m
-from course.panels.figure_shapes import middle
+from course.panels.figure_aboard import (
+    draw_bilge,
+    draw_hoses,
+    draw_links_and_points,
+    draw_supply,
+    draw_wires,
+    hoses_of,
+)
+from course.panels.figure_bench import BENCH_TALL, draw_in_hand, draw_meter, draw_panel
+from course.panels.figure_boat import draw_hull, draw_metal, draw_scales, draw_water
+from course.panels.figure_far import draw_neighbours
+from course.panels.figure_hand import draw_held
+from course.panels.figure_held import Held, held_of
+from course.panels.figure_ink import DARK, LIGHT, hatched
+from course.panels.figure_inside import place_inside
+from course.panels.figure_labels import Placed, draw_labels, labels_of
+from course.panels.figure_look import draw_look, look_words
+from course.panels.figure_outside import place_outside
+from course.panels.figure_sheet import EDGE, LINE, WIDE, Sheet, page_box, sheet_for, text_width, wrapped
 
-INCHES_WIDE = 12.0
-AXES_SHARE = 0.92  # of the figure's width, what scales and margins leave to the drawing
-KEY_COLUMNS, KEY_BELOW_INCHES = 6, 0.6
+POINTS_PER_INCH = 72.0
+SWATCH = 20.0
 FAMILY_WORDS = {
     "anode": "anode, alloy not marked",
     "copper_alloy": "copper alloy",
@@ -27,117 +41,121 @@ FAMILY_WORDS = {
 }
 
 
-def _letter(axes: Axes, placed: list[Placed], ink: Ink, line_m: float) -> None:
-    for item in placed:
-        (ex, ey), upward = item.label.end, item.shelf > item.label.end[1]
-        foot = item.top - line_m * len(item.label.lines) if upward else item.top
-        axes.plot([ex, item.x, item.x], [ey, item.shelf, foot], color=ink["quiet"], linewidth=0.6, zorder=5)
-        axes.plot([ex], [ey], "o", color=ink["quiet"], markersize=2, zorder=5)
-        for i, line in enumerate(item.label.lines):
-            style: dict[str, Any] = {
-                "fontsize": TEXT_POINTS,
-                "fontstyle": "italic" if i else "normal",
-                "color": ink["ink"],
-            }
-            axes.text(item.x + 0.05, item.top - i * line_m, line, va="top", zorder=5.5, **style)
-
-
-def _key(axes: Axes, view: Mapping[str, Any], ink: Ink, below: float) -> None:
-    swatches = []
+def _key_items(view: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    """Yield the key's entries: a family of metal or a kind of line, and its words."""
     for family in dict.fromkeys(part["family"] for part in view["parts"]):
-        words = FAMILY_WORDS.get(family, family.replace("_", " "))
-        plain = Rectangle(
-            (0, 0), 1, 1, facecolor=ink["hull"], edgecolor=ink["ink"], linewidth=0.8, label=words
-        )
-        swatches.append(hatched(plain, family))
-    where: dict[str, Any] = {
-        "loc": "upper left",
-        "bbox_to_anchor": (0.0, -below),
-        "ncols": KEY_COLUMNS,
-        "borderaxespad": 0.2,
-    }
-    look: dict[str, Any] = {
-        "fontsize": TEXT_POINTS,
-        "labelcolor": ink["ink"],
-        "handlelength": 2.4,
-        "handleheight": 1.3,
-    }
-    axes.legend(handles=swatches, frameon=False, **where, **look)
+        yield family, FAMILY_WORDS.get(family, family.replace("_", " "))
+    gauges = list(dict.fromkeys(w["label"] for w in view["conductors"] if not w.get("contact")))
+    if gauges:
+        yield ":wire", "conductor" + (f", {', '.join(gauges)}" if len(gauges) < 4 else "")
+    if hoses_of(view):
+        yield ":hose", "hose"
+    if any(part["anode"] for part in view["parts"]):
+        yield ":new", "anode when new"
+    if view["points"]:
+        yield ":point", "bare metal for the clip"
+    if view.get("look"):
+        yield ":path", "way of the current"
+        yield ":level", "equal potential, mV against water far away"
 
 
-def _frame(axes: Axes, view: Mapping[str, Any], ink: Ink, box: tuple[float, float, float, float]) -> None:
-    west, east, low, high = box
+def _swatch(sheet: Sheet, kind: str, x: float, y: float) -> None:
+    """Draw a sample in the box whose lower left corner is (x, y)."""
+    middle = [(x, y + 4.5), (x + SWATCH, y + 4.5)]
+    if kind in (":wire", ":path", ":level"):
+        style: Any = ":" if kind == ":level" else "-"
+        sheet.line(middle, "quiet" if kind == ":level" else "ink", 1.0, 6, linestyle=style)
+        if kind == ":path":
+            sheet.line([(x + 9, y + 6.5), (x + 12, y + 4.5), (x + 9, y + 2.5)], width=0.8, order=6)
+    elif kind == ":hose":
+        sheet.line(middle, "quiet", 3.6, 6, solid_capstyle="butt")
+        sheet.line(middle, "hull", 2.4, 6.1, solid_capstyle="butt")
+        sheet.line(middle, "quiet", 2.4, 6.2, linestyle=(0, (0.25, 1.5)), dash_capstyle="butt")
+    elif kind == ":new":
+        sheet.box(x + 3, y, SWATCH - 6, 9, None, width=0.7, order=6, linestyle=(0, (3, 2)))
+    elif kind == ":point":
+        sheet.dot((x + SWATCH / 2, y + 4.5), "s", 5.0, order=6)
+        sheet.dot((x + SWATCH / 2, y + 4.5), "+", 2.4, "ink", order=6.1)
+    else:
+        hatched(sheet.box(x, y, SWATCH, 9, width=0.7, order=6), kind)
+
+
+def _key(sheet: Sheet, view: Mapping[str, Any], top: float) -> float:
+    """Draw the key in lines under ``top``; return its lower edge."""
+    x = EDGE
+    for kind, words in _key_items(view):
+        wide = SWATCH + 4 + text_width(words) + 14
+        if x > EDGE and x + wide > WIDE:
+            x, top = EDGE, top - 13.0
+        _swatch(sheet, kind, x, top - 9)
+        sheet.words(x + SWATCH + 4, top - 1, words)
+        x += wide
+    return top - 18.0
+
+
+def _title(sheet: Sheet, view: Mapping[str, Any]) -> float:
+    """Write whose boat it is, where she lies and what lies beside her; return the upper edge."""
     boat, berth = view["boat"], view["berth"]
-    axes.set(xlim=(west, east), ylim=(low, high), aspect="equal", facecolor=ink["paper"])
-    axes.set_xticks(range(0, int(boat["length_m"]) + 1))
-    depths = range(0, int(berth["depth_m"]) + 1)
-    axes.set_yticks([-d for d in depths], labels=[str(d) for d in depths])
-    axes.yaxis.tick_right()
-    axes.yaxis.set_label_position("right")
-    axes.set_xlabel("metres forward of the transom", color=ink["ink"], fontsize=TEXT_POINTS)
-    axes.set_ylabel("depth, metres", color=ink["ink"], fontsize=TEXT_POINTS)
-    axes.yaxis.set_label_coords(1.035, (-berth["depth_m"] / 2 - low) / (high - low))
-    axes.tick_params(colors=ink["ink"], labelsize=TEXT_POINTS)
-    for side in axes.spines.values():
-        side.set_visible(False)
-    title = (
-        f"{boat['name']}, {boat['kind']}, {boat['length_m']} m.  {berth['marina']}, berth {berth['name']}: "
-        f"{berth['water']}, {berth['water_temperature_degC']} °C"
+    words = (
+        f"{berth['marina']}, berth {berth['name']}. {berth['water'].capitalize()}, "
+        f"{berth['water_temperature_degC']} °C, salinity {berth['salinity']}."
     )
-    axes.set_title(title, loc="left", color=ink["ink"], fontsize=11)
+    seen = "; ".join(other["label"] for other in view.get("neighbours") or [])
+    lines = wrapped(f"{words}{f' In sight: {seen}.' if seen else ''}", WIDE - 2 * EDGE)
+    top = sheet.sky + BENCH_TALL + 22 + LINE * len(lines)
+    name = f"{boat['name']}, {boat['kind']}, {boat['length_m']} m"
+    sheet.words(EDGE, top - 4, name, fontsize=9.5, fontweight="bold")
+    for i, line in enumerate(lines):
+        sheet.words(EDGE, top - 18 - i * LINE, line)
+    return top
 
 
-def _labels(view: Mapping[str, Any], west: float, east: float, line_m: float) -> list[Placed]:
-    labels = labels_of(view)
-    metre_points = 72 * INCHES_WIDE * AXES_SHARE / (east - west)
-    widths = {label: width_m(label, TEXT_POINTS, metre_points) for label in labels}
-    inside, outside = [x for x in labels if x.inside], [x for x in labels if not x.inside]
-    roof = max(height for _, height in [*view["boat"]["deckhouse"], *view["boat"]["profile"]]) + 0.15
-    feet = [
-        middle(p)[1] + keel_outline(p, view["boat"])[-1][1] for p in view["parts"] if p["shape"] == "keel"
-    ]
-    shelf = min([label.end[1] - 0.28 for label in outside] + [foot - 0.08 for foot in feet] or [-0.28])
-    step = 2.35 * line_m
-    rows = max(2, int((view["berth"]["depth_m"] + shelf) / step))
-    below = steps(outside, [widths[x] for x in outside], shelf, step, rows, east - 0.2, upward=False)
-    above = steps(
-        inside, [widths[x] for x in inside], roof, step, 2, Frame(west, east, 0.0).left - 0.2, upward=True
-    )
-    return [*below, *above]
+def _boat(sheet: Sheet, view: Mapping[str, Any]) -> None:
+    draw_water(sheet)
+    draw_neighbours(sheet, view)
+    draw_look(sheet, view)
+    hull = draw_hull(sheet, view)
+    draw_bilge(sheet, view, hull)
+    draw_metal(sheet, view)
+    draw_hoses(sheet, view)
+    draw_wires(sheet, view)
+    draw_supply(sheet, view)
+    draw_links_and_points(sheet, view)
+
+
+def _lettering(sheet: Sheet, view: Mapping[str, Any], held: Held, under: float) -> list[Placed]:
+    labels = labels_of(sheet, view)
+    inside = place_inside([label for label in labels if label.inside], sheet, view, held)
+    named = [item.label for item in inside]
+    rest = [label for label in labels if label not in named]
+    return [*inside, *place_outside(rest, sheet, view, under, held.cell_box)]
 
 
 def scene_figure(view: Mapping[str, Any], dark: bool = False) -> Figure:
-    """Return the drawing of a slip's view as a matplotlib figure, axes in metres; ``dark`` is for dark pages.
+    """Return the drawing of a slip's view as a matplotlib figure, axes in points; ``dark`` is for dark pages.
 
-    ``view`` is the dict of ``Slip.view()``. Families of metal are told by hatching and by words.
+    ``view`` is the dict of ``Slip.view()``, with or without a look layer. Families of metal are told by hatching and by words.
     """
     ink = DARK if dark else LIGHT
-    limits = view["cell"]["limits"]["x_m"]
-    west = (
-        min(
-            [
-                limits[0],
-                *(middle(part)[0] - part["length_m"] for part in view["parts"] if part["shape"] != "hull"),
-            ]
-        )
-        - 0.1
-    )
-    east = limits[1] + 0.1
-    line_m = 1.25 * TEXT_POINTS * (east - west) / (72 * INCHES_WIDE * AXES_SHARE)
-    placed = _labels(view, west, east, line_m)
-    high = max([3.0, *(item.top for item in placed), *(h for _, h in view["boat"]["deckhouse"])]) + 0.3
-    low = min([item.top - 2 * line_m for item in placed] + [-view["berth"]["depth_m"] - 0.3])
-    key_rows = -(-len({part["family"] for part in view["parts"]}) // KEY_COLUMNS)
-    drawn = INCHES_WIDE * AXES_SHARE * (high - low) / (east - west)
-    tall = drawn + 1.35 + 0.25 * key_rows
-    figure = Figure(figsize=(INCHES_WIDE, tall), facecolor=ink["paper"], layout="constrained")
-    axes = figure.add_subplot()
-    draw_water(axes, view, ink, west, east)
-    draw_hull(axes, view, ink)
-    draw_metal(axes, view, ink)
-    draw_wires(axes, view, ink)
-    draw_held(axes, view, ink, Frame(west, east, high - 0.1))
-    _letter(axes, placed, ink, line_m)
-    _key(axes, view, ink, KEY_BELOW_INCHES / drawn)
-    _frame(axes, view, ink, (west, east, low, high))
+    figure = Figure(facecolor=ink["paper"])
+    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
+    sheet = sheet_for(axes, view, ink)
+    _boat(sheet, view)
+    under = draw_scales(sheet, view) - 4
+    held = held_of(sheet, view, draw_meter(sheet, view["meter"]))
+    placed = _lettering(sheet, view, held, under)
+    draw_labels(sheet, placed)
+    sheet.box(0, sheet.sky, WIDE, BENCH_TALL + 60, "paper", edge=None, order=5.8)  # a mast is cut off
+    draw_held(sheet, view, held)
+    draw_in_hand(sheet, view)
+    low = min([under, *(item.top - item.label.tall for item in placed)]) - 8
+    for words in look_words(view.get("look")):
+        for line in wrapped(words, WIDE - 2 * EDGE):
+            sheet.words(EDGE, low, line)
+            low -= LINE
+        low -= 3
+    low = draw_panel(sheet, view, _key(sheet, view, low))
+    high = _title(sheet, view)
+    page_box(sheet, low, high)
+    figure.set_size_inches(WIDE / POINTS_PER_INCH, (high - low) / POINTS_PER_INCH)
     return figure

@@ -1,93 +1,75 @@
-"""The boat of the still figure: water, hull cut open, metal hatched by family, wires. In metres."""
+"""The boat of the still figure: water with its scales, hull cut open, metal hatched by family."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
 
-from matplotlib.axes import Axes
-from matplotlib.patches import Patch, Polygon, Rectangle
+from matplotlib.patches import Polygon
 
 from course.panels.figure_drives import hull_band, keel_outline
-from course.panels.figure_shapes import middle, on_wire, outline, page
+from course.panels.figure_ink import hatched
+from course.panels.figure_shapes import middle, outline
+from course.panels.figure_sheet import LINE, SCALE_ROOM, WIDE, Sheet
 
-Ink = Mapping[str, str]
-LIGHT = {
-    "paper": "#f8f5ed",
-    "ink": "#1c2830",
-    "quiet": "#4d5a61",
-    "water": "#dfebee",
-    "bed": "#d8cfbc",
-    "hull": "#fdfbf6",
-    "accent": "#a5341a",
-}
-DARK = {
-    "paper": "#15191c",
-    "ink": "#d5dadb",
-    "quiet": "#a3adb1",
-    "water": "#1b2a32",
-    "bed": "#37322a",
-    "hull": "#1d2225",
-    "accent": "#ff9b70",
-}
-HATCHES = {
-    "anode": "xxxxx",
-    "zinc": "xxxxx",
-    "aluminium": "||..",
-    "magnesium": "....",
-    "steel": "////",
-    "iron": "\\\\\\\\",
-    "stainless": "-----",
-    "copper_alloy": "//////",
-    "nickel_alloy": "\\\\\\\\\\\\",
-    "titanium": "|||||",
-    "carbon": "+++++",
-    "lead_tin": "oo",
-}
+BED = 9.0  # points of bed that are drawn
+BEHIND = ("hull", "keel", "shaft", "engine", "strut", "saildrive", "through_hull")  # what others stand upon
 
 
-def _block(axes: Axes, x: float, y: float, wide: float, tall: float, **ink: Any) -> None:
-    axes.add_patch(Rectangle((x, y), wide, tall, **ink))
+def draw_water(sheet: Sheet) -> None:
+    """Draw water and bed over the width of the sheet."""
+    sheet.box(0, -sheet.depth, WIDE, sheet.depth, "water", edge=None, order=0)
+    bed = sheet.box(0, -sheet.depth - BED, WIDE, BED, "bed", edge="quiet", width=0.0, order=0)
+    bed.set_hatch("\\\\\\")
+    bed.set_hatch_linewidth(0.4)
+    sheet.line([(0, 0), (WIDE, 0)], order=1)
+    sheet.line([(0, -sheet.depth), (WIDE, -sheet.depth)], width=1.1, order=1)
 
 
-def draw_water(axes: Axes, view: Mapping[str, Any], ink: Ink, west: float, east: float) -> None:
-    """Draw water and bed between two ends [m forward of the transom]."""
-    depth = view["berth"]["depth_m"]
-    _block(axes, west, -depth, east - west, depth, facecolor=ink["water"], zorder=0)
-    bed: dict[str, Any] = {
-        "facecolor": ink["bed"],
-        "edgecolor": ink["quiet"],
-        "hatch": "\\\\",
-        "linewidth": 0,
-        "zorder": 0,
-    }
-    _block(axes, west, -depth - 0.22, east - west, 0.22, **bed)
-    axes.plot([west, east], [0, 0], color=ink["ink"], linewidth=0.8, zorder=1)
-    axes.plot([west, east], [-depth, -depth], color=ink["ink"], linewidth=1.1, zorder=1)
+def draw_scales(sheet: Sheet, view: Mapping[str, Any]) -> float:
+    """Draw the depth scale and the metres along the boat; return the height of their lower edge [points]."""
+    rule, boat = WIDE - SCALE_ROOM + 8, view["boat"]
+    sheet.line([(rule, 0), (rule, -sheet.depth)], order=1.5)
+    for half in range(int(2 * view["berth"]["depth_m"]) + 1):
+        y, whole = -half * sheet.scale / 2, half % 2 == 0
+        sheet.line([(rule, y), (rule + (6 if whole else 3), y)], order=1.5)
+        if whole and y > 8 - sheet.depth:
+            sheet.words(rule + 8, y - (2 if half == 0 else -3.2), f"{half // 2} m")
+    base = -sheet.depth - BED - 5
+    step = 1 if sheet.scale > 27 else 2
+    ends = sheet.at(0, 0, 0)[0], sheet.at(boat["length_m"], 0, 0)[0]
+    sheet.line([(ends[0], base), (ends[1], base)], order=1.5)
+    for x_m in range(0, int(boat["length_m"]) + 1, step):
+        x = sheet.at(x_m, 0, 0)[0]
+        sheet.line([(x, base), (x, base - 3.5)], order=1.5)
+        if x < WIDE - 92:
+            sheet.words(x, base - 5, str(x_m), ha="center")
+    sheet.words(WIDE - 3, base - 5, "metres from transom", ha="right")
+    return base - 5 - LINE
 
 
-def draw_hull(axes: Axes, view: Mapping[str, Any], ink: Ink) -> None:
-    """Draw the hull cut open along its length, the deckhouse, and the cabin sole."""
+def draw_hull(sheet: Sheet, view: Mapping[str, Any]) -> Polygon:
+    """Draw the hull cut open along its length, the deckhouse, and the cabin sole; return the hull's outline."""
     boat = view["boat"]
-    paper: dict[str, Any] = {"facecolor": ink["hull"], "zorder": 2}
-    axes.add_patch(Polygon(boat["deckhouse"], closed=False, edgecolor=ink["ink"], linewidth=0.9, **paper))
+    ring = [(x, h) for x, h in boat["profile"]]
+    two = boat.get("hulls") == 2
+    if two:  # the other hull, behind
+        apart = min(boat.get("hull_spacing_m") or 3.0, 3.2)
+        far = [sheet.at(x, -apart, h) for x, h in ring]
+        sheet.area(far, edge="quiet", width=0.7, order=1.9, joinstyle="round")
+    house = sheet.ring(boat["deckhouse"])
+    sheet.area(house, edge=None, order=2)
+    sheet.line(house, width=0.9, order=2)
     # two strokes leave a double line: the shell, cut through
-    shell = Polygon(boat["profile"], edgecolor=ink["ink"], linewidth=4.4, joinstyle="round", **paper)
-    core = Polygon(
-        boat["profile"], fill=False, edgecolor=ink["hull"], linewidth=2.4, joinstyle="round", zorder=2.1
-    )
-    axes.add_patch(shell)
-    axes.add_patch(core)
-    thin: dict[str, Any] = {"color": ink["quiet"], "linewidth": 0.7, "dashes": (10, 3, 2, 3), "zorder": 2.2}
-    (sole,) = axes.plot([0, boat["length_m"]], [boat["cabin_sole_height_m"]] * 2, **thin)
+    shell = sheet.area(sheet.ring(ring), width=3.6, order=2, joinstyle="round")
+    sheet.area(sheet.ring(ring), None, "hull", 2.0, 2.1, joinstyle="round")
+    level = sheet.at(0, 0, boat["cabin_sole_height_m"])[1]
+    sole = sheet.line([(0, level), (WIDE, level)], "quiet", 0.6, 2.2, dashes=(10, 3, 2, 3))
     sole.set_clip_path(shell)
-
-
-def hatched(shape: Patch, family: str) -> Patch:
-    """Return the shape, hatched as its family of metal is."""
-    shape.set_hatch(HATCHES.get(family, "////"))
-    shape.set_hatch_linewidth(0.5)
-    return shape
+    waterline = sheet.line([(0, 0), (WIDE, 0)], "quiet", 0.5, 2.2)
+    waterline.set_clip_path(shell)
+    assert isinstance(shell, Polygon)
+    return shell
 
 
 def _front(part: Mapping[str, Any]) -> int:
@@ -98,43 +80,21 @@ def _front(part: Mapping[str, Any]) -> int:
 def _shape(part: Mapping[str, Any], view: Mapping[str, Any], share: float) -> Any:
     """Return a part's outline on the page [m]; keels and metal hulls follow the boat's own outline."""
     if part["shape"] == "hull":
-        return [page(x, 0.0, height) for x, height in hull_band(view["boat"]["profile"])]
+        return hull_band(view["boat"]["profile"])
     if part["shape"] == "keel":
         x, y = middle(part)
         return [(x + dx, y + dy) for dx, dy in keel_outline(part, view["boat"])]
     return outline(part, view["parts"], share)
 
 
-def draw_metal(axes: Axes, view: Mapping[str, Any], ink: Ink) -> None:
+def draw_metal(sheet: Sheet, view: Mapping[str, Any]) -> None:
     """Draw every part, starboard behind port; an anode as its worn outline inside its new one."""
-    behind, parts = ("hull", "keel", "shaft", "engine", "strut", "through_hull"), view["parts"]
-    for part in sorted(parts, key=lambda p: (_front(p), p["shape"] not in behind, p["y_m"])):
+    parts = view["parts"]
+    for part in sorted(parts, key=lambda p: (_front(p), p["shape"] not in BEHIND, p["y_m"])):
         back = part["y_m"] < -0.05
-        line: dict[str, Any] = {
-            "linewidth": 0.8,
-            "edgecolor": ink["quiet" if back else "ink"],
-            "zorder": 3.0 if back else 4.0,
-        }
+        edge, order = ("quiet", 3.0) if back else ("ink", 4.0)
         if part["anode"]:
-            axes.add_patch(Polygon(outline(part, parts), fill=False, linestyle=(0, (3, 2)), **line))
-        left = _shape(part, view, max(part["remaining"], 0.02))
-        axes.add_patch(hatched(Polygon(left, facecolor=ink["hull"], **line), part["family"]))
-
-
-def draw_wires(axes: Axes, view: Mapping[str, Any], ink: Ink) -> None:
-    """Draw conductors, links and bare metal for the clip."""
-    for wire in view["conductors"]:
-        if not wire.get("contact"):  # a contact of metal on metal is no wire
-            xs, ys = zip(*(page(*point) for point in wire["path"]), strict=True)
-            axes.plot(xs, ys, color=ink["hull"], linewidth=2.6, zorder=3.4)
-            axes.plot(xs, ys, color=ink["ink"], linewidth=1.2, zorder=3.5)
-    mark: dict[str, Any] = {"color": ink["hull"], "markeredgecolor": ink["ink"], "zorder": 4.7}
-    for link in view["links"]:
-        x, y = on_wire(link, view["conductors"])
-        far, up = (0.1, 0.22) if link["open"] else (0.17, 0.0)
-        axes.plot([x - 0.17, x + 0.17], [y, y], color=ink["hull"], linewidth=3, zorder=4.5)
-        axes.plot([x - 0.17, x + far], [y, y + up], color=ink["ink"], linewidth=1.8, zorder=4.6)
-        axes.plot([x - 0.17, x + 0.17], [y, y], "o", markersize=4, **mark)
-    for point in view["points"]:
-        x, y = page(point["x_m"], point["y_m"], point["height_m"])
-        axes.plot([x], [y], "s", markersize=5.5, **mark)
+            new = sheet.ring(outline(part, parts))
+            sheet.area(new, None, edge, 0.7, order, linestyle=(0, (3, 2)))
+        left = sheet.ring(_shape(part, view, max(part["remaining"], 0.02)))
+        hatched(sheet.area(left, edge=edge, width=0.7, order=order), part["family"])

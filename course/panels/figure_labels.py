@@ -1,115 +1,125 @@
-"""Labels for print: what is said, and columns of steps in which no leader can cross another."""
+"""Labels for print: what is said of what is drawn, as in the scene, and how much room the words take [points]."""
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from matplotlib.font_manager import FontProperties
-from matplotlib.textpath import TextPath
+from course.panels.figure_aboard import battery_place
+from course.panels.figure_drives import bottom_at
+from course.panels.figure_shapes import middle, on_wire
+from course.panels.figure_sheet import LINE, Point, Sheet, text_width, wrapped
 
-from course.panels.figure_shapes import middle, on_wire, page
-
-NUMBERS = {2: "two", 3: "three", 4: "four"}
+NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
+PART, METAL, POINT, LINK = 98.0, 118.0, 78.0, 104.0  # the widest lines of each kind of label
+NEAR_M = 0.45  # a clip point so close to a part is told by the part
+ASIDE = re.compile(r"\b(port|starboard)\s+|,\s*(port|starboard)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
 class Label:
-    """Words, the page point [m] they mean, and whether they belong inside the boat."""
+    """Lines of words, which of them are set in italics, the place they mean, and the lowest they reach down to it."""
 
     lines: tuple[str, ...]
-    end: tuple[float, float]
+    slanted: tuple[bool, ...]
+    end: Point
     inside: bool
+    foot: float
+
+    @property
+    def wide(self) -> float:
+        """Return the width of the longest line."""
+        return max(text_width(line) for line in self.lines) + 4.0
+
+    @property
+    def tall(self) -> float:
+        """Return the height of all lines."""
+        return len(self.lines) * LINE + 1.0
 
 
 @dataclass(frozen=True)
 class Placed:
-    """A label with its left end, the top of its first line, and the height of its leader's bend [m]."""
+    """A label with the left end and the top of its first line, and the leader from it to what it means."""
 
     label: Label
     x: float
     top: float
-    shelf: float
+    path: tuple[Point, ...]
 
 
-def _capital(text: str) -> str:
+def capital(text: str) -> str:
+    """Return the text with a large first letter."""
     return text[:1].upper() + text[1:]
 
 
-def labels_of(view: Mapping[str, Any]) -> list[Label]:
-    """Return one label for each kind of part (twins share one), each clip point apart, and each link."""
+def _label(plain: Sequence[str], slanted: Sequence[str], end: Point, inside: bool) -> Label:
+    styles = (*(False for _ in plain), *(True for _ in slanted))
+    return Label((*plain, *slanted), styles, end, inside, end[1])
+
+
+def _of_parts(sheet: Sheet, view: Mapping[str, Any]) -> Iterable[Label]:
+    """Yield one label for each kind of part: twins share one, its leader to the nearest of them."""
     groups: dict[tuple[Any, ...], list[Mapping[str, Any]]] = {}
     for part in view["parts"]:
-        plain = re.sub(r"\b(port|starboard)\s+", "", part["label"], flags=re.IGNORECASE)
+        plain = ASIDE.sub("", part["label"])
         groups.setdefault((plain, part["shape"], part["metal"], part["inside"]), []).append(part)
-    labels = []
-    for (plain, _shape, metal, inside), parts in groups.items():
-        many = f"{NUMBERS.get(len(parts), str(len(parts)))} {plain}{'' if plain.endswith('s') else 's'}"
-        words = many if len(parts) > 1 else parts[0]["label"]
-        nearest = max(parts, key=lambda part: part["y_m"])
-        labels.append(
-            Label(
-                (_capital(words), *([metal] if metal and metal not in plain else [])), middle(nearest), inside
-            )
-        )
+    for (plain, shape, metal, inside), parts in groups.items():
+        many = f"{NUMBERS.get(len(parts), len(parts))} {plain}{'' if plain.endswith('s') else 's'}"
+        near = max(parts, key=lambda part: part["y_m"])
+        end = sheet.spot(middle(near))
+        if shape == "hull":
+            end = sheet.spot((near["x_m"], bottom_at(view["boat"]["profile"], near["x_m"]) + 0.03))
+        words = wrapped(capital(many if len(parts) > 1 else parts[0]["label"]), PART)
+        yield _label(words, wrapped(metal, METAL) if metal and metal not in plain else [], end, inside)
+
+
+def _of_points(sheet: Sheet, view: Mapping[str, Any]) -> Iterable[Label]:
+    solid = [part for part in view["parts"] if part["shape"] != "hull"]
+    seen = set()
     for point in view["points"]:
-        far = all(
-            abs(p["x_m"] - point["x_m"]) + abs(p["height_m"] - point["height_m"]) > 0.6 for p in view["parts"]
-        )
-        if far:
-            labels.append(
-                Label((_capital(point["label"]),), page(point["x_m"], point["y_m"], point["height_m"]), True)
-            )
+        if point["id"].startswith("battery_"):
+            told = bool(view.get("battery"))
+        else:
+            gaps = ((p["x_m"] - point["x_m"], p["height_m"] - point["height_m"]) for p in solid)
+            told = any(math.hypot(*gap) < NEAR_M for gap in gaps)
+        # the isolator's two terminals share a name
+        words = "Galvanic isolator" if point["id"].startswith("isolator_") else capital(point["label"])
+        if not told and words not in seen:
+            seen.add(words)
+            at = sheet.at(point["x_m"], point["y_m"], point["height_m"])
+            yield _label(wrapped(words, POINT), [], at, True)
+
+
+def labels_of(sheet: Sheet, view: Mapping[str, Any]) -> list[Label]:
+    """Return a label for all that the scene names: parts, clip points apart, battery, links, water in the bilge."""
+    labels = [*_of_parts(sheet, view), *_of_points(sheet, view)]
+    post, bilge = battery_place(view), view.get("bilge")
+    if view.get("battery") and post:
+        at = sheet.at(post["x_m"] + 0.05, post["y_m"], post["height_m"] - 0.12)
+        words = capital(view["battery"].get("label") or "battery")
+        labels.append(_label(wrapped(words, POINT), [], at, True))
     for link in view["links"]:
-        words = (_capital(link["label"]), "open" if link["open"] else "closed")
-        labels.append(Label(words, on_wire(link, view["conductors"]), True))
+        end = sheet.spot(on_wire(link, view["conductors"]))
+        state = ["open" if link["open"] else "closed"]
+        labels.append(_label(wrapped(capital(link["label"]), LINK), state, end, True))
+    if bilge and bilge.get("x_m") is not None and bilge["water"] != "dry":
+        at = sheet.at(bilge["x_m"] + 0.3 * bilge.get("length_m", 1.0), 0, bilge["height_m"])
+        labels.append(_label(["Bilge water"], [], at, True))
     return labels
 
 
-def width_m(label: Label, points: float, metre_points: float) -> float:
-    """Return the width [m] of a label in type of ``points``, a metre being ``metre_points`` wide."""
-    font = FontProperties(family="DejaVu Sans")
-    return (
-        max(float(TextPath((0, 0), line, size=points, prop=font).get_extents().width) for line in label.lines)
-        / metre_points
-    )
-
-
-def steps(
-    labels: Sequence[Label],
-    widths: Sequence[float],
-    shelf: float,
-    step: float,
-    rows: int,
-    limit: float,
-    upward: bool,
-) -> list[Placed]:
-    """Return the labels in columns of steps away from ``shelf`` [m]: down into the water, or up into the air.
-
-    Sorted along the boat, the aftmost of a column stands farthest out, so that each leader reaches its own
-    label's left end past no other label. The fewest rows, from ``rows`` on, that end before ``limit`` [m].
-    """
-    order = sorted(range(len(labels)), key=lambda i: labels[i].end[0])
-    sign = 1.0 if upward else -1.0
-    placed: list[Placed] = []
-    for count in range(max(rows, 1), max(len(labels), rows, 1) + 1):
-        edges = [float("-inf")] * count
-        placed = []
-        for first in range(0, len(order), count):
-            column = order[first : first + count]
-            last, new = float("-inf"), {}
-            for row, i in zip(range(len(column) - 1, -1, -1), column, strict=True):
-                x = last = max(labels[i].end[0], last + 0.18, max(edges[: row + 1]) + 0.2)
-                placed.append(
-                    Placed(
-                        labels[i], x, shelf + sign * (row + (1 if upward else 0)) * step + sign * 0.05, shelf
-                    )
-                )
-                new[row] = x + widths[i]
-            for row, edge in new.items():
-                edges[row] = edge
-        if max(edges) <= limit:
-            break
-    return placed
+def draw_labels(sheet: Sheet, placed: Iterable[Placed]) -> None:
+    """Write the labels and draw their leaders."""
+    for item in placed:
+        sheet.line([*item.path], "quiet", 0.5, 5)
+        sheet.dot(item.path[-1], "o", 1.6, "quiet", "quiet", 5)
+        wet = not item.label.inside and item.top > -sheet.depth
+        halo = "hull" if item.label.inside else "water" if wet else "paper"
+        to_left = item.label.inside and item.label.end[0] > item.x + item.label.wide / 2
+        for i, (line, slanted) in enumerate(zip(item.label.lines, item.label.slanted, strict=True)):
+            style = "italic" if slanted else "normal"
+            x, ha = (item.x + item.label.wide - 2, "right") if to_left else (item.x + 2, "left")
+            sheet.words(x, item.top - i * LINE - 0.5, line, 5.5, halo, fontstyle=style, ha=ha)

@@ -14,10 +14,18 @@ from typing import Any
 
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
 
+from course.boats.datasets import datasets_folder
+from course.boats.description import fleet_boat
+from course.boats.personal import draw_plan, seed_for
+from course.boats.plan import Start
+from course.instruments.slip import Slip
 from course.panels.figure import scene_figure
-from course.panels.figure_boat import DARK, HATCHES, LIGHT
+from course.panels.figure_ink import DARK, HATCHES, LIGHT
 
+FLEET = sorted(path.stem for path in (datasets_folder() / "boats").glob("*.yaml"))
+CROWDED = "dawn_squall"
 STYLE = (Path(__file__).parents[2] / "course" / "panels" / "scene.css").read_text(encoding="utf-8")
 TEXT = [("ink", back) for back in ("paper", "hull", "water", "bed")]
 TEXT += [("quiet", "paper"), ("digits", "screen"), ("on-accent", "accent")]
@@ -90,16 +98,64 @@ def test_no_text_is_set_smaller_than_16_px() -> None:
 
 @pytest.mark.parametrize("dark", [False, True])
 def test_the_still_figure_has_no_words_on_words(view: dict[str, Any], dark: bool) -> None:
-    figure = scene_figure(view, dark=dark)
+    assert {"Two propellers", "Common bonding", "-0.904 V", "COM"} <= words_apart(
+        scene_figure(view, dark=dark)
+    )
+
+
+def words_apart(figure: Figure) -> set[str]:
+    """Return the words of a figure, none of which is upon another or off the page."""
     canvas = FigureCanvasAgg(figure)
     canvas.draw()
     words = [text for text in figure.axes[0].texts if text.get_text().strip()]
-    assert {"Two propellers", "Common bonding point", "-0.904 V", "COM"} <= {
-        text.get_text() for text in words
-    }
+    page = figure.bbox.padded(1.0)
     boxes = [(text.get_text(), text.get_window_extent(canvas.get_renderer())) for text in words]
     for (one, a), (other, b) in itertools.combinations(boxes, 2):
         assert not a.shrunk(0.9, 0.8).overlaps(b.shrunk(0.9, 0.8)), (one, other)
+    for one, a in boxes:
+        assert page.x0 <= a.x0, one
+        assert a.x1 <= page.x1, one
+        assert page.y0 <= a.y0 <= a.y1 <= page.y1, one
+    return {text.get_text() for text in words}
+
+
+def slip_of(name: str, folder: Path) -> Slip:
+    """Return a boat of the fleet with all she has in use: every lead, the clamp, a breaker off, the other meter."""
+    plan = draw_plan("hull_potential", "03.1", seed_for("practice", "tests", "fleet", "03.1", 0))
+    boat = fleet_boat(name)
+    berth = plan.berth.model_copy(update={"depth_m": max(3.0, boat.hull.draft_m + 1.2)})
+    slip = Slip(plan.model_copy(update={"boat": boat, "berth": berth, "start": Start()}), folder)
+    slip.act("take_meter", {"meter": "analogue"})
+    slip.act("plug", {"lead": "cell lead", "jack": "COM"})
+    slip.act("plug", {"lead": "test lead", "jack": "V"})
+    slip.act("turn_dial", {"position": "10 V"})
+    slip.act("hang_cell", {"x_m": boat.hull.length_m / 2, "depth_m": 1.0})
+    slip.act("close_clamp", {"around": [slip.view()["clampable"][0]["id"]], "arrow": "forward"})
+    slip.act("breaker", {"circuit": boat.circuits[0].id, "closed": False})
+    return slip
+
+
+@pytest.mark.parametrize(
+    "name", [CROWDED, *(pytest.param(b, marks=pytest.mark.long) for b in FLEET if b != CROWDED)]
+)
+def test_the_still_figure_shows_what_the_scene_shows(tmp_path: Path, name: str) -> None:
+    view = slip_of(name, tmp_path).view()
+    view["neighbours"] = [{"id": "n", "label": "the steel ketch in the next berth", "x_m": 5.0, "y_m": 6.0}]
+    lines = words_apart(scene_figure(view))
+    said = " ".join(lines)
+    plain = " ".join(said.split()).replace("\N{NO-BREAK SPACE}", " ")
+    for item in view["breakers"]:
+        state = "on" if item["closed"] else "off"
+        assert f"{item['label'][:1].upper()}{item['label'][1:]}: {state};" in plain
+    assert {"analogue meter", "long lead", "bilge probe"} <= lines
+    for words in (
+        "Clamp ",
+        "Bilge water",
+        "hose",
+        "In sight: the steel ketch",
+        "Battery switch" if view["battery"]["label"] == "battery" else "switch: on",
+    ):
+        assert words in plain
 
 
 def test_families_differ_in_hatching_alone(view: dict[str, Any]) -> None:
