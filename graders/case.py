@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from course.boats.afloat import Afloat
 from course.instruments.replay import Reading, Replay
+from graders.mistake import NOT_ANSWERED, Mistake
 from graders.numbers import Unreadable, parse_number
 
 if TYPE_CHECKING:
@@ -60,3 +61,13 @@ class Case:
             return parse_number(self.values.get(field, ""), unit)
         except Unreadable:
             return None
+
+    def no_number(self, field: str, unit: str) -> Mistake:
+        """Return why there is no number to read in a field: it is blank, or what was typed into it cannot be read."""
+        if self.given(field) is None:
+            return NOT_ANSWERED
+        try:
+            parse_number(self.values.get(field, ""), unit)
+        except Unreadable as error:
+            return Mistake("unread", f"This cannot be read: {error}.")
+        return NOT_ANSWERED

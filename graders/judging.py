@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
+
 from course.boats.afloat import Setting
 from course.instruments.meter import volts
 from course.instruments.replay import Reading
 from graders.case import Case
 from graders.marks import PartMark
 from graders.method import mistake_in
-from graders.mistake import NOT_ANSWERED, Mistake
+from graders.mistake import Mistake
+from graders.numbers import is_rounded
 from graders.truth import Span, span
 
 COPIED_WITHIN_MV = 1.0  # rounding when the display is written as whole millivolts
@@ -17,11 +21,21 @@ NOT_RECORDED = Mistake(
     "not_recorded",
     "No reading in your logbook shows this value. Take the reading, record it, then copy it from the logbook.",
 )
+NO_READING = Mistake(
+    NOT_RECORDED.name,
+    "Your logbook holds no reading of this boat yet. Take the reading, record it, then copy it from the logbook.",
+)
+ROUNDED = Mistake(
+    "rounded_too_far",
+    "A reading in your logbook comes to this when it is rounded or cut short. Copy every figure that the display showed.",
+)
 NOT_TRUE = Mistake(
     "does_not_replay",
     "The logbook row that shows this value does not come out when the same steps are taken again on your boat, so it counts as "
     "not taken.",
 )
+VOLTS = " And it looks like volts: this field wants millivolts, and 1 V is 1000 mV."
+MOST_VOLTS = 2.0  # more than any metal in water shows against a cell, which is hundreds of millivolts
 UNIT = Mistake("unit", "The size is right, the unit is not: this field wants millivolts, and 1 V is 1000 mV.")
 SIGN = Mistake(
     "sign_dropped",
@@ -75,7 +89,16 @@ def reading_mistake(case: Case, value: float, wanted: Setting) -> Mistake | None
     if showing(case.untrue, value):
         return NOT_TRUE
     truth = span(case.afloat, case.afloat.steady(wanted))
-    return _by_value(value, truth) or NOT_RECORDED
+    found = _by_value(value, truth) or not_in_logbook(case, value, map(millivolts, case.taken))
+    volts_too = found.name == NOT_RECORDED.name and 0 < abs(value) <= MOST_VOLTS
+    return replace(found, sentence=found.sentence + VOLTS) if volts_too else found
+
+
+def not_in_logbook(case: Case, value: float, shown: Iterable[float | None]) -> Mistake:
+    """Return what to say of a number that is none of those the readings showed: rounded from one, or taken from nowhere."""
+    if any(number is not None and is_rounded(value, number) for number in shown):
+        return ROUNDED
+    return NOT_RECORDED if case.replay.readings else NO_READING
 
 
 def _by_value(value: float, truth: Span) -> Mistake | None:
@@ -88,7 +111,7 @@ def reading_part(case: Case, field: str, title: str, out_of: float, wanted: Sett
     """Return the mark of a field that holds a reading in mV."""
     value, given = case.number(field, "mV"), case.given(field)
     if value is None:
-        return part(field, title, out_of, given, NOT_ANSWERED, "")
+        return part(field, title, out_of, given, case.no_number(field, "mV"), "")
     truth = span(case.afloat, case.afloat.steady(wanted))
     right = f"Soundly taken, and in line with {truth.low:.0f} to {truth.high:.0f} mV, as this boat reads from end to end."
     return part(field, title, out_of, given, reading_mistake(case, value, wanted), right)

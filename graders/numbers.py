@@ -1,4 +1,4 @@
-"""Reading what a learner typed: decimal comma or point, any minus sign, a unit if one was written.
+"""Reading what a learner typed: decimal comma or point, any minus sign, a unit if one was written; and whether it was rounded.
 
 An input that cannot be read costs no try; it gets a sentence saying what is wrong.
 """
@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+from decimal import ROUND_DOWN, Decimal
 
 _PATTERN = re.compile(r"([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*([A-Za-zµ°²%][A-Za-zµ°²0-9/%]*)?")
 _MINUSES = str.maketrans(
@@ -38,3 +39,15 @@ def parse_number(raw: str, unit: str) -> float:
     if not math.isfinite(value):
         raise Unreadable(f"{shown!r} is not a finite number")
     return value
+
+
+def rounded(value: float, figures: int) -> tuple[float, float]:
+    """Return a value rounded, and cut off, to so many figures that count."""
+    exact = Decimal(repr(value))
+    cut = exact.quantize(Decimal(1).scaleb(exact.adjusted() - figures + 1), ROUND_DOWN)
+    return float(f"{value:.{figures - 1}e}"), float(cut)
+
+
+def is_rounded(value: float, truth: float) -> bool:
+    """Return whether a value is the truth rounded, or cut off, to one or two figures that count."""
+    return any(value in rounded(truth, figures) for figures in (1, 2))

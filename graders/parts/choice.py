@@ -9,7 +9,7 @@ from dataclasses import field as set_to
 from graders.case import Case
 from graders.exercise import Field
 from graders.marks import PartMark
-from graders.mistake import FOLLOWS, NOT_ANSWERED, UNNAMED, Mistake
+from graders.mistake import FOLLOWS, NO_CHOICE, NOT_CHOSEN, UNNAMED, Mistake
 from graders.task import Task, Tell, said, told
 
 
@@ -72,7 +72,7 @@ class ChoicePart:
         given = case.given(self.field)
         words = dict(self.choices)
         if given not in words:
-            return (self._marked(case, None, NOT_ANSWERED),)
+            return (self._marked(case, None, NO_CHOICE if given else NOT_CHOSEN),)
         true = self.truth(case.task)
         if given == true:
             return (self._marked(case, given, None),)

@@ -14,11 +14,11 @@ from itertools import chain
 from typing import TYPE_CHECKING
 
 from graders.mistake import UNNAMED, Mistake
+from graders.numbers import is_rounded
 from graders.parts.slips import (
     Meets,
     Right,
     changed_places,
-    is_rounded,
     other_unit,
     point_moved,
     shown_numbers,
@@ -87,7 +87,7 @@ class Wrongly:
             f"Two things come to this number. Either: {first.mistake.sentence} Or: {second.mistake.sentence}"
         )
         both = replace(first.mistake, sentence=says, also=second.mistake.name)
-        return both, max(first.share, second.share)
+        return both, first.share
 
     def _close(self, value: float, its: float) -> bool:
         """Return whether a value is close to one of the part's values, or what one would write for it."""

@@ -56,6 +56,7 @@ class JudgedPart:
 
 # what graders.judging and graders.method can say of a hull potential
 READING_MISTAKES = (
+    "rounded_too_far",
     "not_recorded",
     "does_not_replay",
     "unit",

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from graders.case import Case
 from graders.exercise import Field
 from graders.marks import PartMark
-from graders.mistake import FOLLOWS, NOT_ANSWERED, Mistake
+from graders.mistake import FOLLOWS, Mistake
 from graders.parts.explained import Wrongly
 from graders.task import Task, Tell, said, told
 
@@ -108,7 +108,7 @@ class NumberPart:
         """Return the mark."""
         value, given = case.number(self.field, self.unit), case.given(self.field)
         if value is None:
-            return (self._marked(case, given, NOT_ANSWERED),)
+            return (self._marked(case, given, case.no_number(self.field, self.unit)),)
         if self.meets(value, self.truth(case.task)):
             return (self._marked(case, given, None),)
         if case.earlier and self._follows(case, value):

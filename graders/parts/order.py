@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from graders.case import Case
 from graders.exercise import Field
 from graders.marks import PartMark
-from graders.mistake import NOT_ANSWERED, Mistake
+from graders.mistake import NO_ORDER, NOT_ORDERED, Mistake
 from graders.parts.several import split
 from graders.task import Task, Tell, said, told
 
@@ -92,7 +92,7 @@ class OrderPart:
         label, words = said(self.label, case.task), dict(self.steps)
         order = split(case.given(self.field) or "")
         if sorted(order) != sorted(words):
-            blank = NOT_ANSWERED
+            blank = NO_ORDER if order else NOT_ORDERED
             return (PartMark(self.field, label, 0.0, self.points, None, blank.name, blank.sentence),)
         given = "; ".join(said(words[value], case.task) for value in order)
         wrong = self.broken(order)

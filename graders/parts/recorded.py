@@ -7,9 +7,9 @@ from collections.abc import Callable, Mapping
 from course.instruments.replay import Reading
 from graders.case import Case
 from graders.exercise import Field
-from graders.judging import NOT_RECORDED, NOT_TRUE, UNIT, part
+from graders.judging import NOT_TRUE, UNIT, not_in_logbook, part
 from graders.marks import PartMark
-from graders.mistake import NOT_ANSWERED, Mistake
+from graders.mistake import Mistake
 from graders.parts.judged import JudgedPart
 from graders.task import Task
 from graders.units import RELATED
@@ -52,7 +52,9 @@ def recorded_mistake(case: Case, value: float, unit: str, within: float, fault: 
         return faults[0]
     if _showing(case.taken, -value, unit, within):
         return SIGN
-    return NOT_TRUE if _showing(case.untrue, value, unit, within) else NOT_RECORDED
+    if _showing(case.untrue, value, unit, within):
+        return NOT_TRUE
+    return not_in_logbook(case, value, (in_unit(reading, unit) for reading in case.taken))
 
 
 def RecordedPart(
@@ -74,10 +76,10 @@ def RecordedPart(
     def judging(case: Case) -> tuple[PartMark, ...]:
         value, given = case.number(name, unit), case.given(name)
         if value is None:
-            return (part(name, label, points, given, NOT_ANSWERED, ""),)
+            return (part(name, label, points, given, case.no_number(name, unit), ""),)
         found = recorded_mistake(case, value, unit, within, fault)
         return (part(name, label, points, given, found, "Soundly taken, and it stands in your logbook."),)
 
     truths: Mapping[str, Callable[[Task], float | str]] = {name: truth}
-    known = (*mistakes, "unit", "sign_dropped", "not_recorded", "does_not_replay")
+    known = (*mistakes, "unit", "sign_dropped", "rounded_too_far", "not_recorded", "does_not_replay")
     return JudgedPart((Field(name, label, unit),), points, judging, known, truths)

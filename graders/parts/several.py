@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from graders.case import Case
 from graders.exercise import Field
 from graders.marks import PartMark
-from graders.mistake import NOT_ANSWERED, Mistake
+from graders.mistake import NO_CHOICE, NOT_TICKED, Mistake
 from graders.task import Task, Tell, said, told
 
 
@@ -85,7 +85,7 @@ class SeveralPart:
         label = said(self.label, case.task)
         ticked = [v for v in split(case.given(self.field) or "") if v in dict(self.choices)]
         if not ticked:
-            blank = NOT_ANSWERED
+            blank = NO_CHOICE if case.given(self.field) else NOT_TICKED
             return (PartMark(self.field, label, 0.0, self.points, None, blank.name, blank.sentence),)
         holds = self.truth(case.task)
         words = dict(self.choices)

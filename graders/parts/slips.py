@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterator
-from decimal import ROUND_DOWN, Decimal
+from decimal import Decimal
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -51,18 +51,6 @@ def shown_numbers(task: Task) -> frozenset[float]:
     tables = (make(task) for make in task.exercise.tables)
     cells = [cell for table in tables for row in table.rows for cell in row]
     return numbers_in("\n".join((said(task.exercise.prompt, task), *cells, *task.plan.record_card.values())))
-
-
-def rounded(value: float, figures: int) -> tuple[float, float]:
-    """Return a value rounded, and cut off, to so many figures that count."""
-    exact = Decimal(repr(value))
-    cut = exact.quantize(Decimal(1).scaleb(exact.adjusted() - figures + 1), ROUND_DOWN)
-    return float(f"{value:.{figures - 1}e}"), float(cut)
-
-
-def is_rounded(value: float, truth: float) -> bool:
-    """Return whether a value is the truth rounded, or cut off, to one or two figures that count."""
-    return any(value in rounded(truth, figures) for figures in (1, 2))
 
 
 class Right(NamedTuple):

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 from course.boats.draws import Draw
 from graders.exercise import Field, Part
+from graders.numbers import rounded
 from graders.parts import ChoicePart, NumberPart, OrderPart, SeveralPart
-from graders.parts.slips import exchanged, rounded, shown_numbers
+from graders.parts.slips import exchanged, shown_numbers
 from graders.simulated_class.made import Made, weighed, whole
 from graders.task import Task
 from graders.units import RELATED

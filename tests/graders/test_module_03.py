@@ -219,6 +219,34 @@ def test_a_wrong_shift_is_named(bench, mistake, wrong):
     assert desk.part("shift").mistake == mistake
 
 
+@pytest.mark.parametrize(
+    ("typed", "mistake", "says"),
+    [
+        (
+            -0.5432,
+            "not_recorded",
+            "copy it from the logbook. And it looks like volts: this field wants millivolts",
+        ),
+        (-543.2, "not_recorded", "No reading in your logbook shows this value."),
+        (lambda shown: round(shown, -1), "rounded_too_far", "rounded or cut short"),
+    ],
+)
+def test_a_number_that_is_in_no_logbook_is_told_what_else_is_the_matter(bench, typed, mistake, says):
+    desk = bench("03.1")
+    desk.set_up()
+    shown = desk.read()
+    desk.answer(hull_potential=typed(shown) if callable(typed) else typed)
+    part = desk.part("hull_potential")
+    assert (part.mistake, part.points) == (mistake, 0)
+    assert says in part.reason
+
+
+def test_an_empty_logbook_is_told(bench):
+    desk = bench("03.1")
+    desk.answer(hull_potential=-543.2)
+    assert desk.part("hull_potential").reason.startswith("Your logbook holds no reading of this boat yet.")
+
+
 def test_a_shift_of_two_readings_in_volts_is_in_the_wrong_unit_too(bench):
     desk = bench("03.2")
     desk.answer(baseline=-0.640, with_anodes=-0.900, shift=0.260)

@@ -180,12 +180,34 @@ def test_several_choices_are_marked_one_by_one(typed, mistake, points):
         ("off, note, test, mend", "noted_late", pytest.approx(4 / 3, abs=0.01)),
         ("test, off, note, mend", "tested_first", 0),
         ("mend, note, test, off", "tested_first", 0),
-        ("off, test", "blank", 0),
+        ("off, test", "unread", 0),
+        ("", "blank", 0),
     ],
 )
 def test_an_order_is_marked_by_what_must_come_before_what(typed, mistake, points):
     part = of(ORDER, order=typed)["order"]
     assert (part.mistake, part.points) == (mistake, points)
+
+
+@pytest.mark.parametrize(
+    ("part", "typed", "mistake", "says"),
+    [
+        (FIRST, "", "blank", "Nothing is written here."),
+        (FIRST, "-700 to -710", "unread", "'-700 to -710' is not one number"),
+        (FIRST, "-0.7 V", "unread", "is in V; this field wants mV"),
+        (VERDICT, "", "blank", "Nothing is chosen here."),
+        (VERDICT, "middling", "unread", "none of the choices"),
+        (SEVERAL, "", "blank", "Nothing is ticked here"),
+        (SEVERAL, "x, y", "unread", "none of the choices"),
+        (ORDER, "", "blank", "still stand as they were shown"),
+        (ORDER, "off, off, note, mend", "unread", "each of them has to be in it, once"),
+    ],
+)
+def test_blank_and_unread_are_told_apart_and_each_in_its_own_words(part, typed, mistake, says):
+    (field,) = part.fields
+    told = of(part, **{field.name: typed})[field.name]
+    assert (told.mistake, told.points) == (mistake, 0)
+    assert says in told.reason
 
 
 def test_steps_are_shown_shuffled_the_same_each_time_and_never_solved():

@@ -6,7 +6,8 @@ import pytest
 
 from graders.exercises import EXERCISES
 from graders.marking import mark
-from graders.parts.slips import exchanged, numbers_in, rounded
+from graders.numbers import rounded
+from graders.parts.slips import exchanged, numbers_in
 from graders.personal import plan_for
 from graders.trial import answer_row, mistakes, right
 

@@ -13,13 +13,14 @@ from graders.exercises.module_03.common import KIT, METERING, MODULE
 from graders.hands import Example, Hands
 from graders.judging import UNIT, millivolts, part, reading_part, sound
 from graders.marks import PartMark
-from graders.mistake import NOT_ANSWERED, Mistake
+from graders.mistake import Mistake
 from graders.parts.judged import READING_MISTAKES, JudgedPart
 from graders.truth import Span, anodes_off, span
 from graders.verdict import NEEDED_SHIFT_MV
 
 STEADY_GAP_MINUTES, STEADY_AGREE_MV = 10, 5.0
 SHIFT_ARITHMETIC_MV = 1.0
+NOTHING_DONE = Mistake("blank", "Nothing was done aboard, so there is nothing to be put back.")
 IN_VOLTS = 2.0  # readings of a boat in mV are never this small; in V they are
 
 
@@ -52,7 +53,7 @@ def _shift_part(case: Case, out_of: float) -> PartMark:
         part, "shift", "Shift: how many mV more negative with the anodes", out_of, case.given("shift")
     )
     if shift is None:
-        return done(NOT_ANSWERED, "")
+        return done(case.no_number("shift", "mV"), "")
     if base is None or shielded is None:
         return done(Mistake("no_readings", "A shift needs both readings; write them in first."), "")
     enough = "enough" if shift >= NEEDED_SHIFT_MV else f"less than the {NEEDED_SHIFT_MV:g} mV wanted"
@@ -81,7 +82,7 @@ def _steady_part(case: Case, out_of: float) -> PartMark:
 def _left_mistake(case: Case) -> Mistake | None:
     found, settings = case.afloat.start, [state.setting for state in case.replay.states]
     if not settings:
-        return NOT_ANSWERED
+        return NOTHING_DONE
     if settings[-1].open_links - found.open_links:
         return Mistake(
             "left_open",

@@ -13,7 +13,7 @@ from graders.exercises.module_03.common import KIT, METERING, MODULE
 from graders.hands import Example, Hands
 from graders.judging import part, reading_part, sound
 from graders.marks import PartMark
-from graders.mistake import NOT_ANSWERED, Mistake
+from graders.mistake import NOT_CHOSEN, Mistake
 from graders.parts.judged import READING_MISTAKES, JudgedPart
 from graders.truth import bottom_span, span
 
@@ -55,11 +55,12 @@ def _water_parts(case: Case) -> tuple[PartMark, PartMark]:
         "temperature",
         "That is not what the thermometer beside the boat shows. Write it down with every reading.",
     )
-    temperature = NOT_ANSWERED if off is None else None if off <= TEMPERATURE_WITHIN else wrong
+    unread = case.no_number("water_temperature", "degC")
+    temperature = unread if off is None else None if off <= TEMPERATURE_WITHIN else wrong
     kind = case.given("water_kind")
     named = dict(WATERS).get(kind or "")
     water = (
-        NOT_ANSWERED
+        NOT_CHOSEN
         if named is None
         else None
         if named == berth.water

@@ -12,7 +12,7 @@ from graders.exercises.module_03.common import KIT, METERING, MODULE
 from graders.hands import Example, Hands
 from graders.judging import part, reading_part
 from graders.marks import PartMark
-from graders.mistake import NOT_ANSWERED, Mistake
+from graders.mistake import NOT_CHOSEN, Mistake
 from graders.parts.judged import READING_MISTAKES, JudgedPart
 from graders.truth import span
 from graders.verdict import card_baseline, true_verdict, verdict_on
@@ -42,7 +42,7 @@ def _verdict_part(case: Case, out_of: float) -> PartMark:
     title = "Verdict"
     given, reading = case.given("verdict"), case.number("reading", "mV")
     if given not in REASON_OF:
-        return part("verdict", title, out_of, given, NOT_ANSWERED, "")
+        return part("verdict", title, out_of, given, NOT_CHOSEN, "")
     true, baseline = true_verdict(case.afloat), card_baseline(case.afloat)
     if given == true:
         return part("verdict", title, out_of, given, None, f"She is {true}.")
@@ -61,7 +61,7 @@ def _reason_part(case: Case, out_of: float) -> PartMark:
     given, verdict = case.given("reason"), case.given("verdict")
     words = dict(REASONS).get(given or "")
     if words is None:
-        return part("reason", title, out_of, None, NOT_ANSWERED, "")
+        return part("reason", title, out_of, None, NOT_CHOSEN, "")
     wrong = None
     if given in WRONG_REASONS:
         wrong = Mistake(str(given), WRONG_REASONS[str(given)])
