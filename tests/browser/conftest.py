@@ -28,6 +28,7 @@ MAY_FAIL: dict[str, str] = {}
 # An uncaught error that may be: a pattern, and the reason.
 MAY_ERR = {
     r"Cannot read properties of undefined \(reading 'schema'\)": "Notebook 7.6 by itself, also without our settings",
+    r"\[anywidget\] Failed to initialize model": "anywidget's two seconds were not enough; course/panels/hearing.py",
     r"Command 'filebrowser:open-path' not registered": "a race in the start of Notebook 7.6 itself, seen once",
 }
 

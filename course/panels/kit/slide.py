@@ -7,20 +7,20 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-import anywidget
 import traitlets
 
+from course.panels.hearing import Hearing, with_ears
 from course.panels.kit.scales import plain
 
 
-class Slide(anywidget.AnyWidget):
+class Slide(Hearing):
     """A slider: `value` between `low` and `high` in `unit`. What the browser moves is `position`, a whole step.
 
     A value set from Python is kept as it is given, also between two steps. words(value) says it in place of
     number and unit. Raises TraitError for a value outside the ends.
     """
 
-    _esm = Path(__file__).parent / "slide.js"
+    _esm = with_ears(Path(__file__).parent / "slide.js")
     label = traitlets.Unicode().tag(sync=True)
     steps = traitlets.Int(100).tag(sync=True)
     position = traitlets.Int(0).tag(sync=True)
