@@ -186,10 +186,12 @@ def exercise(name: str, practice: int | None = None) -> Any:
     return panel
 
 
-def _verdict(marked: PartMark) -> Literal["right", "wrong", "note"]:
-    """Return how a part is told: what a person will mark is neither right nor wrong yet."""
+def _verdict(marked: PartMark) -> Literal["right", "wrong", "open", "note"]:
+    """Return how a part is told: what a person will mark, and what was left empty, is neither right nor wrong yet."""
     if marked.pending and marked.mistake is None:
         return "note"
+    if marked.mistake == "blank":
+        return "open"
     return "right" if marked.right else "wrong"
 
 

@@ -14,10 +14,11 @@ import ipywidgets as widgets
 
 from course.panels.entries import list_entry
 
-Verdict = Literal["right", "wrong", "unread", "note"]
+Verdict = Literal["right", "wrong", "open", "unread", "note"]
 VERDICT_WORDS: dict[str, str] = {
     "right": "✓ Right",
     "wrong": "✗ Not right",
+    "open": "– Not answered",
     "unread": "? Could not be read",
     "note": "Note",
 }
@@ -54,15 +55,18 @@ class Reply:
 
 
 def _verdict(line: ReplyLine) -> str:
-    part = f": {html.escape(line.part)}" if line.part else ""
-    return f"{VERDICT_WORDS[line.verdict]}{part}."
+    said = VERDICT_WORDS[line.verdict]
+    return (
+        f"<strong>{said}: {html.escape(line.part)}</strong><br>"
+        if line.part
+        else f"<strong>{said}.</strong> "
+    )
 
 
 def reply_html(reply: Reply) -> str:
     """Return a reply as HTML: verdict in sign and word, never by colour alone; every text escaped."""
     items = "".join(
-        f'<li class="ws-{line.verdict}"><strong>{_verdict(line)}</strong> {html.escape(line.text)}</li>'
-        for line in reply.lines
+        f'<li class="ws-{line.verdict}">{_verdict(line)}{html.escape(line.text)}</li>' for line in reply.lines
     )
     summary = f"<p>{html.escape(reply.summary)}</p>" if reply.summary else ""
     return f'<div class="wetslip ws-reply" role="status">{summary}<ul>{items}</ul></div>'

@@ -70,7 +70,7 @@ def test_a_note_stands_until_the_first_reply() -> None:
 @pytest.mark.parametrize("verdict", ["right", "wrong", "unread", "note"])
 def test_a_verdict_is_a_word(verdict: str) -> None:
     shown = reply_html(Reply((ReplyLine("cell", verdict, "because"),)))
-    assert f"<strong>{VERDICT_WORDS[verdict]}: cell.</strong> because" in shown
+    assert f"<strong>{VERDICT_WORDS[verdict]}: cell</strong><br>because" in shown
 
 
 def test_a_line_about_no_part_has_no_loose_colon() -> None:
