@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 
+from course.boats.fresh_water import keep_field
 from course.boats.personal import Draw, Purpose, draw_plan, seed_for
 from course.boats.plan import SlipPlan
 from graders.exercise import Exercise
@@ -37,6 +38,9 @@ def accept(exercise: Exercise, seed: str, purpose: Purpose = "assignment") -> Ac
         task = exercise.task(plan)
         if exercise.fit(task):
             done = {"sheet": {**sheet, **exercise.finish(task)}}
+            if exercise.bench:  # at her bench and at marking she is met again, as she is and as she was sound
+                for boat in (task.afloat.boat(task.afloat.start), plan.boat):
+                    keep_field(boat, plan.berth)
             return Accepted(plan.model_copy(update=done), tried)
     raise NoSlip(
         f"none of {MOST_DRAWS} draws of exercise {exercise.id} separates its answer from its mistakes"

@@ -16,28 +16,48 @@ from numpy.typing import NDArray
 from course.boats.boat_panels import Pool, pool_of
 from course.boats.bodies import Body, anode_body, paint_ohm
 from course.boats.description import Boat
+from course.boats.kept import Arrays, keep, place, read
 from course.boats.plan import Berth
 from course.engine import transfer_matrix, transfer_to_points
+from course.engine.field import Basin, layer_at
+from course.engine.field.plain import Shape
 
 Array = NDArray[np.float64]
 FRESH_BELOW = 2.0  # practical salinity
 ALONG, GIRTH = 24, 10  # parts of the hull; see the tests for what finer ones change
-KEPT = 24  # boats whose field is kept
+AT_HAND = 24  # boats whose field is kept in this process
+
+
+@dataclass(frozen=True, eq=False)
+class Heard:
+    """What is left of a pool once her metals are one patch each: names, transfer (m, m) ohm at 1 S/m, and her field at points.
+
+    sources (panels, m): of each panel per ampere of each metal; shape: the panels, without what only pairs need.
+    """
+
+    metals: tuple[str, ...]
+    transfer: Array
+    sources: Array
+    shape: Shape
+
+    def to_points(self, points: Array, basin: Basin) -> Array:
+        """Potential at points (p, 3) m per ampere of each metal (p, m) [ohm at 1 S/m]."""
+        return layer_at(points, self.shape, basin, self.sources)
 
 
 @dataclass(frozen=True, eq=False)
 class FreshField:
     """transfer (n, n) ohm at 1 S/m of a boat's metals and what lies beside her, in the order asked for."""
 
-    pool: Pool
+    heard: Heard
+    basin: Basin
     transfer: Array
-    spread: Array  # (patches, metals of the boat): current of each patch per ampere of its metal
     order: tuple[int, ...]
     beside: tuple[Array, Array, float, float]  # places, radii, depth, reflection of what lies beside
 
     def to_points(self, points: Array) -> Array:
         """Potential at points (p, 3) m per ampere of each metal (p, n) [ohm at 1 S/m]."""
-        own = self.pool.to_points(points) @ self.spread
+        own = self.heard.to_points(points, self.basin)
         if self.beside[0].size:
             own = np.concatenate([own, transfer_to_points(points, *self.beside)], axis=1)
         return np.asarray(own[:, list(self.order)])
@@ -70,27 +90,54 @@ def _shape(boat: Boat) -> str:
     return repr((boat.hull, metals, anodes, boat.raw_water))
 
 
-_POOLS: dict[tuple[str, float, float], tuple[Pool, Array, Array]] = {}
+_HEARD: dict[str, Heard] = {}
+SHAPES = ("centre", "normal", "spread", "reach", "area", "corners", "mirrors")
+NAMES = frozenset({"metals", "transfer", "sources", *SHAPES})
 
 
-def _pool(boat: Boat, berth: Berth) -> tuple[Pool, Array, Array]:
-    key = (_shape(boat), berth.depth_m, berth.bed_reflection)
-    if key not in _POOLS:
-        while len(_POOLS) >= KEPT:
-            _POOLS.pop(next(iter(_POOLS)))
-        pool = pool_of(boat, berth, ALONG, GIRTH)
-        _POOLS[key] = (pool, *reduced(pool, frozenset(a.id for a in boat.anodes)))
-    return _POOLS[key]
+def _made(boat: Boat, berth: Berth) -> Arrays:
+    pool = pool_of(boat, berth, ALONG, GIRTH)
+    lumped, spread = reduced(pool, frozenset(a.id for a in boat.anodes))
+    sources = pool.field.strength @ pool.of_panels(spread)
+    shape = {name: getattr(pool.field.shape, name) for name in SHAPES}
+    return {"metals": np.array(pool.metals), "transfer": lumped, "sources": sources, **shape}
+
+
+def _key(boat: Boat, berth: Berth) -> str:
+    return repr((_shape(boat), berth.depth_m, berth.bed_reflection))
+
+
+def _heard(boat: Boat, berth: Berth) -> Heard:
+    """The reduced field of a boat at a berth: at hand for the last few, in the user's cache for those asked to be kept."""
+    key = _key(boat, berth)
+    if key not in _HEARD:
+        while len(_HEARD) >= AT_HAND:
+            _HEARD.pop(next(iter(_HEARD)))
+        found = read(place("fresh", key), NAMES) or _made(boat, berth)
+        for_pairs = {"outer": np.empty((0, 0, 3)), "weight": np.empty((0, 0)), "rings": np.empty(0)}
+        shape = Shape(**{name: found[name] for name in SHAPES}, **for_pairs)
+        names = tuple(str(name) for name in found["metals"])
+        _HEARD[key] = Heard(names, found["transfer"], found["sources"], shape)
+    return _HEARD[key]
+
+
+def keep_field(boat: Boat, berth: Berth) -> None:
+    """Keep the field of a boat that will be met again, as one that was drawn for a learner, in the user's cache."""
+    if berth.salinity < FRESH_BELOW:
+        heard = _heard(boat, berth)
+        shape = {name: getattr(heard.shape, name) for name in SHAPES}
+        arrays = {"metals": np.array(heard.metals), "transfer": heard.transfer, "sources": heard.sources}
+        keep(place("fresh", _key(boat, berth)), arrays | shape)
 
 
 def fresh_field(boat: Boat, bodies: tuple[Body, ...], berth: Berth) -> FreshField:
     """The field of `bodies`, which are the boat's metals and what lies beside her, at 1 S/m.
 
-    Costs about half a second for a boat not met before. Raises EngineError for a boat that cannot be drawn.
+    Costs about half a second for a boat not met before on this machine. Raises EngineError for a boat that cannot be drawn.
     """
-    pool, own, spread = _pool(boat, berth)
-    others = [body for body in bodies if body.id not in pool.metals]
-    names = (*pool.metals, *(body.id for body in others))
+    heard, basin = _heard(boat, berth), Basin(True, berth.depth_m, berth.bed_reflection)
+    others = [body for body in bodies if body.id not in heard.metals]
+    names = (*heard.metals, *(body.id for body in others))
     places = np.array([body.place for body in others]).reshape(-1, 3)
     radii = np.array([body.radius for body in others])
     bed = (berth.depth_m, berth.bed_reflection)
@@ -98,14 +145,14 @@ def fresh_field(boat: Boat, bodies: tuple[Body, ...], berth: Berth) -> FreshFiel
     plain = {k: a.model_copy(update={"painted_fraction": 0.0}) for k, a in painted.items()}
     extra = [
         paint_ohm(painted[m], anode_body(plain[m]).self_resistance) if m in painted else 0.0
-        for m in pool.metals
+        for m in heard.metals
     ]
-    transfer = own + np.diag(extra)
+    transfer = heard.transfer + np.diag(extra)
     if others:
         alone = np.array([body.self_resistance for body in others])
-        across = pool.to_points(places) @ spread
+        across = heard.to_points(places, basin)
         apart = transfer_matrix(places, alone, radii, *bed)
         transfer = np.block([[transfer, across.T], [across, apart]])
     order = tuple(names.index(body.id) for body in bodies)
     chosen = transfer[np.ix_(order, order)]
-    return FreshField(pool, chosen, spread, order, (places, radii, *bed))
+    return FreshField(heard, basin, chosen, order, (places, radii, *bed))

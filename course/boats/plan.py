@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import hashlib
 import json
-from typing import Literal
+from collections.abc import Mapping
+from functools import cached_property
+from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict
 
@@ -76,11 +78,22 @@ class SlipPlan(_Part):
     record_card: dict[str, str] = {}
     sheet: dict[str, Value] = {}  # numbers and words drawn for an exercise on paper
 
-    def canonical_json(self) -> str:
-        """Return the plan as JSON with sorted keys: the form that is hashed and stored."""
+    @cached_property
+    def _canonical(self) -> str:
         return json.dumps(self.model_dump(mode="json", by_alias=True), sort_keys=True, ensure_ascii=False)
 
-    @property
+    def canonical_json(self) -> str:
+        """Return the plan as JSON with sorted keys: the form that is hashed and stored."""
+        return self._canonical
+
+    @cached_property
     def digest(self) -> str:
         """Return the plan's name: the first sixteen hex digits of the SHA-256 of its canonical form."""
-        return hashlib.sha256(self.canonical_json().encode("utf-8")).hexdigest()[:16]
+        return hashlib.sha256(self._canonical.encode("utf-8")).hexdigest()[:16]
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> SlipPlan:
+        """Return a copy, by pydantic's own; another plan has another name, so what was kept of this one's is left behind."""
+        copied = super().model_copy(update=update, deep=deep)
+        for kept in ("_canonical", "digest"):
+            copied.__dict__.pop(kept, None)
+        return copied

@@ -11,7 +11,7 @@ which the circuit is built anew without it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -165,8 +165,21 @@ class _Crew:
         return found, area * laws.dissolution(found.polarisation)
 
 
-def sail(craft: Craft, year: WaterYear, spells: Sequence[Spell], start: float = 0.0) -> Voyage:
+def _never(_time: float, _gone_at: Array) -> bool:
+    return False
+
+
+def sail(
+    craft: Craft,
+    year: WaterYear,
+    spells: Sequence[Spell],
+    start: float = 0.0,
+    enough: Callable[[float, Array], bool] = _never,
+) -> Voyage:
     """Take `craft` through `spells` one after another, from `start` [s after the first of January].
+
+    `enough` is asked at each step, with the time [s] and when each patch went (n,) [s], whether the voyage may end
+    there; up to there it is what it would have been.
 
     Steps are at most 30 days (a third of a flood), so that no season is skipped; about 1e-4 of an anode's
     mass. Raises EngineError for a switch position that is not there, or what `solve` raises.
@@ -186,11 +199,17 @@ def sail(craft: Craft, year: WaterYear, spells: Sequence[Spell], start: float = 
     log = [Step(time, state, crew.slope(time, state)[1])]
     for spell in spells:
         end = time + spell.days * DAY
-        while time < end and here.size:
+        while time < end and here.size and not enough(time, gone):
             solves += crew.solves
             crew = _Crew(craft, year, here, spell)
             log += integrate(
-                crew.slope, (time, end), state, _tolerance(craft), year.longest_step, crew.margin
+                crew.slope,
+                (time, end),
+                state,
+                _tolerance(craft),
+                year.longest_step,
+                crew.margin,
+                lambda now: enough(now, gone),
             )
             time, state = log[-1].time, log[-1].state
             fallen = [k for k in craft.anodes if k in here and crew.remaining(state)[k] <= craft.spent + 1e-9]

@@ -53,6 +53,16 @@ def _crossing(
     return high
 
 
+def _shorter(h: float, error: float, least: float, time: float) -> float:
+    """The length to try after a step of `h` [s] missed its tolerance `error` times."""
+    h *= max(SHRINK, SAFETY * error ** (-1.0 / 3.0))
+    if not h > least:
+        raise NotConverged(
+            f"the slow states could not be followed past {time:.6g} s; tried steps down to {h:.3g} s."
+        )
+    return h
+
+
 def integrate(
     slope: Slope[Extra],
     span: tuple[float, float],
@@ -60,18 +70,20 @@ def integrate(
     tolerance: Array,
     longest: float,
     margin: Callable[[Array], float],
+    enough: Callable[[float], bool] = lambda _time: False,
 ) -> list[Step[Extra]]:
     """Steps from span[0] to span[1] [s], or to where `margin(state)` falls to zero; the start is not among them.
 
-    tolerance (k,) is the error allowed in each state a step; longest [s] bounds a step. Raises NotConverged
-    where steps would shrink to nothing.
+    tolerance (k,) is the error allowed in each state a step; longest [s] bounds a step. No step is taken once
+    `enough` says of a time that it is; those before are what they would have been. Raises NotConverged where steps
+    would shrink to nothing.
     """
     time, end = span
     least = SMALLEST * (end - time)
     f0, _ = slope(time, state)
     h = min(longest, 0.1 * (end - time))
     steps: list[Step[Extra]] = []
-    while time < end:
+    while time < end and not enough(time):
         h = min(h, end - time) if end - time - h > least else end - time
         f1, _ = slope(time + 0.5 * h, state + 0.5 * h * f0)
         f2, _ = slope(time + 0.75 * h, state + 0.75 * h * f1)
@@ -80,11 +92,7 @@ def integrate(
         off = h * (-5.0 * f0 / 72.0 + f1 / 12.0 + f2 / 9.0 - f3 / 8.0)
         error = float(np.max(np.abs(off) / tolerance, initial=1e-8))
         if not error <= 1.0:
-            h *= max(SHRINK, SAFETY * error ** (-1.0 / 3.0))
-            if not h > least:
-                raise NotConverged(
-                    f"the slow states could not be followed past {time:.6g} s; tried steps down to {h:.3g} s."
-                )
+            h = _shorter(h, error, least, time)
             continue
         ends, slopes = (state, after), (f0, f3)
         if margin(after) <= 0.0:

@@ -6,17 +6,20 @@ The earth's field goes with the way it points, so it is zeroed where and as it w
 
 from __future__ import annotations
 
-from functools import lru_cache
+import re
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from course.boats.afloat import Afloat
 from course.boats.boat_systems import SHORE_EARTH
+from course.boats.by_identity import by_identity
 from course.boats.description import Boat, Place
 from course.boats.paths import clampable as clampable_wires
 from course.instruments.meter import Display, Range, in_digits
 from course.instruments.noise import normal, uniform
 from course.instruments.state import State
 
+POLES = ("positive", "negative")
 DRIFT_mA, DRIFT_MINUTES = (
     7.0,
     40,
@@ -56,7 +59,23 @@ def clamp_names(afloat: Afloat) -> dict[str, str]:
     return {**_wires(afloat.boat(afloat.start)), **_wires(afloat.plan.boat)}
 
 
-@lru_cache(maxsize=64)
+def arrow_words(around: Sequence[str], names: Mapping[str, str], arrow: str) -> str:
+    """Return where the clamp's arrow points, by the end of what is in its jaw, for conductors named by their ends."""
+    forward = arrow == "forward"
+    if not around:
+        return ""
+    if all(name.partition(":")[0] in POLES for name in around):
+        return "towards the load" if forward else "towards the panel"
+    label = names.get(around[0], around[0])
+    if ends := re.search(r"from (.+) to (.+)", label):
+        end = ends[2 if forward else 1]
+        return "towards the boat" if end == "boat" else f"towards {end}"
+    if far := re.search(r" of (the .+)", label):  # the lead of a thing runs to it from the rest
+        return f"{'towards' if forward else 'away from'} {far[1]}"
+    return arrow
+
+
+@by_identity
 def _wires(boat: Boat) -> dict[str, str]:
     return dict(clampable_wires(boat))
 

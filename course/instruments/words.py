@@ -6,7 +6,8 @@ from collections.abc import Callable
 from typing import Any
 
 from course.boats.afloat import Afloat
-from course.instruments.clamp import clamp_names
+from course.boats.by_identity import by_identity
+from course.instruments.clamp import arrow_words, clamp_names
 from course.instruments.mendable import mendable
 from course.instruments.over_the_side import hanging
 from course.instruments.points import clip_points
@@ -25,8 +26,9 @@ def clock_text(minute: int) -> str:
     return f"{minute // 60} h {minute % 60:02d} min"
 
 
+@by_identity
 def labels(afloat: Afloat) -> dict[str, str]:
-    """Return the plain name of everything on the boat that has an id."""
+    """Return the plain name of everything on the boat that has an id. Not to be changed: it is kept."""
     boat = afloat.plan.boat
     named = dict(mendable(afloat.plan))
     named.update({f"{MENDED}{part}": words for part, words in named.items()})
@@ -62,8 +64,9 @@ def _clip(args: Args, named: Names) -> str:
 
 def _clamp(args: Args, named: Names) -> str:
     around = args.get("around")
-    inside = ", ".join(_said(a, named) for a in around) if isinstance(around, list) else str(around)
-    return f"Closed the clamp around {inside}, its arrow {args.get('arrow', 'forward')}."
+    inside = " and ".join(_said(a, named) for a in around) if isinstance(around, list) else str(around)
+    names = [str(a) for a in around] if isinstance(around, list) else [str(around)]
+    return f"Closed the clamp around {inside}, its arrow {arrow_words(names, named, str(args.get('arrow', 'forward')))}."
 
 
 def _on(args: Args, key: str) -> str:

@@ -12,6 +12,7 @@ from course.boats.faults import candidates
 from course.boats.hunts import ANODES, ASHORE, BILGE, BONDS, METALS, ONTO_METAL
 from course.boats.plan import SlipPlan, Value
 from course.instruments.mendable import mendable
+from course.instruments.replay import Replay
 from course.instruments.state import first_state
 from graders.case import Case
 from graders.exercise import Field
@@ -66,9 +67,16 @@ def table_of(task: Task) -> Table:
 
 def score_of(case: Case) -> HuntScore:
     """Return the score of the case's hunt."""
-    task = case.task
-    first, minutes = first_state(case.afloat), int(task.number("par_minutes"))
-    return score(case.afloat, table_of(task), case.replay, first, minutes)
+    task, replay = case.task, case.replay
+
+    def work() -> tuple[Replay, HuntScore]:
+        first, minutes = first_state(case.afloat), int(task.number("par_minutes"))
+        return replay, score(case.afloat, table_of(task), replay, first, minutes)
+
+    _, found = task.once(
+        f"score of {id(replay)}", work
+    )  # kept with its replay: no other has that id meanwhile
+    return found
 
 
 def score_card(case: Case) -> Mapping[str, float]:
@@ -220,11 +228,11 @@ SAID = {
     "nothing_called": "Something is wrong with her.",
     "something_called": "Nothing is wrong with her: a difference has to be larger than what meter and cell can be off by.",
     "galvanic_called_stray": "What she shows does not follow any breaker: a stray current goes when its circuit is off, and this stays.",
-    "stray_called_galvanic": "What she shows follows a breaker: metals by themselves know nothing of switches, so a current from the "
-    "battery is at work.",
+    "stray_called_galvanic": "On this boat it comes and goes with a breaker; metals by themselves know nothing of switches, so a "
+    "current from the battery is at work.",
     "wrong_circuit": "It is a stray current, and it comes from another circuit.",
     "wrong_part": "It is something of that sort, and at another place.",
-    "right_part_wrong_way": "That is the part, and something else is wrong with it.",
+    "right_part_wrong_way": "That is the part; what is wrong with it is something else.",
 }
 
 
@@ -234,8 +242,7 @@ def _contradiction(case: Case, way: str, part: str) -> str:
     named = _named(table, way, part)
     if not named.any():
         return "No fault of that sort can be there on this boat."
-    title = next(g.title for g, one in zip(table.guesses, named, strict=True) if one)
     found = against(table, score_of(case).evidence, named)
     if found is None:
         return "Nothing you recorded speaks for it or against it yet: measure where it would show."
-    return against_words(case.afloat, table, found, title)
+    return against_words(case.afloat, table, found)

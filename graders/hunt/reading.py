@@ -23,6 +23,7 @@ from graders.hunt.table import Effect, Table, effect
 SETTLED_MV = 8.0
 TO_MV = {"V": 1000.0, "mV": 1.0}
 TO_MA = {"mA": 1.0, "A": 1000.0}
+Summed = tuple[tuple[int, float], ...]  # probes by their number in the table, each with its sign
 
 
 @dataclass(frozen=True)
@@ -30,7 +31,7 @@ class Evidence:
     """One reading as evidence: the probes it adds up (index, sign), the setting, its difference from the sound boat's."""
 
     reading: Reading
-    terms: tuple[tuple[int, float], ...]
+    terms: Summed
     on: frozenset[str]
     plugged: bool
     value: float
@@ -39,23 +40,30 @@ class Evidence:
 
     def predicted(self, table: Table) -> Array:
         """Return the difference each guess would show (guess,)."""
-        shown = table.shows(self.on, self.plugged)
-        total = np.zeros(len(table.guesses))
-        for k, sign in self.terms:
-            total += sign * shown[:, k]
-        return total
+        return _predicted(table, self.terms, self.on, self.plugged)
 
     def chance(self, table: Table) -> Array:
         """Return how likely each guess makes what was read (guess,)."""
         width = np.array([self.tolerance])
         outcome = int(level(np.array([self.difference]), width)[0])
-        return np.asarray(outcome_chances(self.predicted(table)[:, None], width)[:, 0, outcome])
+        return np.asarray(self.chances(table)[:, outcome])
 
     def chances(self, table: Table) -> Array:
         """Return how likely each guess makes each outcome (guess, level)."""
-        return np.asarray(
-            outcome_chances(self.predicted(table)[:, None], np.array([self.tolerance]))[:, 0, :]
-        )
+        return _chances(table, self.terms, self.on, self.plugged, self.tolerance)
+
+
+def _predicted(table: Table, terms: Summed, on: frozenset[str], plugged: bool) -> Array:
+    total = np.zeros(len(table.guesses))
+    for k, sign in terms:
+        total += sign * table.shows_at(k, on, plugged)
+    return total
+
+
+@lru_cache(maxsize=512)  # learners on boats of one kind read the same things
+def _chances(table: Table, terms: Summed, on: frozenset[str], plugged: bool, tolerance: float) -> Array:
+    shown = _predicted(table, terms, on, plugged)
+    return np.asarray(outcome_chances(shown[:, None], np.array([tolerance]))[:, 0, :])
 
 
 def circuits_on(plan: SlipPlan, state: State) -> frozenset[str]:

@@ -146,14 +146,25 @@ class Table:
         names = {name: k for k, name in enumerate(dict.fromkeys(guess.group for guess in self.guesses))}
         return np.array([names[guess.group] for guess in self.guesses])
 
+    @cached_property
+    def _lit(self) -> dict[frozenset[str], NDArray[np.bool_]]:
+        return {}
+
     def lit(self, on: frozenset[str]) -> NDArray[np.bool_]:
         """Return which guesses' circuits are among those that are on."""
-        return np.array([circuit in on for circuit in self.circuits])
+        if on not in self._lit:
+            self._lit[on] = np.array([circuit in on for circuit in self.circuits])
+        return self._lit[on]
 
     def shows(self, on: frozenset[str], plugged: bool = False) -> Array:
         """Return the differences (guess, probe) with some circuits on, or with the shore lead in."""
         base = self.plugged if plugged else self.dead
         return np.where(self.lit(on)[:, None], self.live + base - self.dead, base)
+
+    def shows_at(self, probe: int, on: frozenset[str], plugged: bool = False) -> Array:
+        """Return ``shows`` at one probe (guess,)."""
+        base = (self.plugged if plugged else self.dead)[:, probe]
+        return np.where(self.lit(on), self.live[:, probe] + base - self.dead[:, probe], base)
 
 
 def _share(like: Afloat, afloat: Afloat) -> None:

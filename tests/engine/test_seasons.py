@@ -126,6 +126,23 @@ def test_hours_under_way_cost_anodes_more(boat: Craft) -> None:
     assert two_hours.charge[-1, 2] == pytest.approx(mixed, rel=0.05)  # areas shrink a little differently
 
 
+def test_a_voyage_ended_early_is_the_beginning_of_the_whole_one(boat: Craft) -> None:
+    whole = sail(boat, SEA, [Spell(900.0, hours_under_way=1.0, speed=3.0)])
+    last = float(whole.gone_at.min()) + 65 * DAY
+    assert last < 800 * DAY
+
+    def enough(time: float, gone_at: np.ndarray) -> bool:
+        return time > float(gone_at.min()) + 65 * DAY
+
+    short = sail(boat, SEA, [Spell(900.0, hours_under_way=1.0, speed=3.0)], 0.0, enough)
+    k = short.time.size
+    assert last < short.time[-1] < whole.time[-1]
+    assert short.solves < whole.solves
+    np.testing.assert_array_equal(short.time, whole.time[:k])
+    np.testing.assert_array_equal(short.mass, whole.mass[:k])
+    np.testing.assert_array_equal(short.polarisation, whole.polarisation[:k])
+
+
 def test_fresh_water_starves_anodes_and_a_flood_is_not_skipped(boat: Craft) -> None:
     river = replace(constant(Water(288.15, 35.0)), flood_salinity=0.5, flood_day=60.0, flood_days=6.0)
     dry, wet = sail(boat, SEA, [Spell(90.0)]), sail(boat, river, [Spell(90.0)])

@@ -25,7 +25,7 @@ from course.engine.field.shapes import (
     spheroid,
     tube,
 )
-from course.engine.field.water_field import Field, water_field
+from course.engine.field.water_field import Field, layer_at, water_field
 
 __all__ = [
     "Basin",
@@ -40,6 +40,7 @@ __all__ = [
     "hull",
     "inside",
     "join",
+    "layer_at",
     "panels",
     "plane_map",
     "plate",

@@ -92,17 +92,24 @@ class Field:
         At a point inside a closed body it is the layer's own potential there, of no use (`inside` tells). Raises
         EngineError for points above the surface or below the bed.
         """
-        at = require_array("coordinate of point", points, "m", -1e5, 1e5)
-        if at.ndim != 2 or at.shape[1] != 3:
-            raise EngineError(f"points have shape {at.shape}; expected is one row of x, y, z each.")
-        self.basin.check(at[:, 2], "point")
-        shape = self.shape
-        if self.basin.has_bed:
-            shape = replace(shape, rings=self.basin.rings(extent(self.panels, at)))
-        return np.asarray(kernels()[1](at, shape) @ self.strength)
+        return layer_at(points, self.shape, self.basin, self.strength)
 
 
-def extent(panels: Panels, points: Array | None = None) -> float:
+def layer_at(points: ArrayLike, shape: Shape, basin: Basin, sources: Array) -> Array:
+    """Potential at points (p, 3) of the water of the sources (m, n) [A] on the panels of `shape` [ohm at 1 S/m], (p, n).
+
+    Raises EngineError for points above the surface or below the bed.
+    """
+    at = require_array("coordinate of point", points, "m", -1e5, 1e5)
+    if at.ndim != 2 or at.shape[1] != 3:
+        raise EngineError(f"points have shape {at.shape}; expected is one row of x, y, z each.")
+    basin.check(at[:, 2], "point")
+    if basin.has_bed:
+        shape = replace(shape, rings=basin.rings(extent(shape, at)))
+    return np.asarray(kernels()[1](at, shape) @ sources)
+
+
+def extent(panels: Panels | Shape, points: Array | None = None) -> float:
     """Widest distance [m] between panels and points, once mirrored in the surface."""
     spots = panels.corners.reshape(-1, 3)
     if points is not None:
@@ -204,4 +211,4 @@ def finished(raw: Array) -> tuple[Array, float, float]:
     return transfer, asymmetry, smallest
 
 
-__all__ = ["Basin", "Field", "Works", "water_field"]
+__all__ = ["Basin", "Field", "Works", "layer_at", "water_field"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 import numpy as np
+from numpy.typing import NDArray
 
 from course.boats.craft import craft_of
 from course.boats.personal import Draw
@@ -17,9 +18,11 @@ from graders.exercises.module_05.common import FASTER, HALF, MODULE, SLOWER
 from graders.parts import ChoicePart, NumberPart, Wrong
 from graders.task import Task
 
+Array = NDArray[np.float64]
 SEEN_DAYS = (0, 60, 120, 180)
 WATCHED, OTHER = "hull_anode", "hanging_anode"
 AFLOAT_DAYS = 900.0
+LATER_DAYS = 65  # after the hanging anode is gone the hull anode is looked at up to this day
 SWING_K = 6.0  # summer over winter, invented for this harbour
 STARTS = {"1 April": 90.0, "1 June": 151.0, "1 October": 273.0}
 
@@ -44,7 +47,14 @@ def _voyage(task: Task) -> tuple[Voyage, tuple[str, ...]]:
             flow=berth.flow_m_per_s,
         )
         spell = Spell(AFLOAT_DAYS, hours_under_way=task.number("hours"), speed=3.0)
-        return sail(craft, year, [spell], start=STARTS[task.word("start")] * DAY), ids
+        start, other = STARTS[task.word("start")] * DAY, ids.index(OTHER)
+
+        def enough(time: float, gone_at: Array) -> bool:
+            """Return whether all that is asked of the voyage lies behind."""
+            last = max(SEEN_DAYS[-1] * DAY, gone_at[other] - start + LATER_DAYS * DAY)
+            return bool(time - start > last)
+
+        return sail(craft, year, [spell], start, enough), ids
 
     return task.once("voyage", work)
 
@@ -82,7 +92,7 @@ def _after_over_before(task: Task) -> float:
     """How many times as fast the hull anode goes in the two months after the hanging one is gone as in the two before."""
     gone = _gone_day(task)
     before = _mass_g(task, gone - 60) - _mass_g(task, gone)
-    return (_mass_g(task, gone + 5) - _mass_g(task, gone + 65)) / before
+    return (_mass_g(task, gone + 5) - _mass_g(task, gone + LATER_DAYS)) / before
 
 
 def _teaches(task: Task) -> bool:
@@ -91,7 +101,7 @@ def _teaches(task: Task) -> bool:
     return (
         worn
         and SEEN_DAYS[-1] < gone < AFLOAT_DAYS - 70
-        and _mass_g(task, gone + 65) > 100
+        and _mass_g(task, gone + LATER_DAYS) > 100
         and _after_over_before(task) > 1.15
     )
 
