@@ -30,7 +30,7 @@ class Bench(widgets.VBox):
         self.write = widgets.Button(description="Write the note", layout={"width": "160px", "height": "44px"})
         self.refusal = widgets.HTML("")
         self.write.on_click(lambda _button: self._write_note())
-        self.scene.observe(lambda _change: self._follow(), "view")
+        self.scene.observe(lambda _change: self._follow(), "shown")
         line = widgets.HBox(
             [self.note, self.about, self.write], layout={"flex_flow": "row wrap", "align_items": "center"}
         )

@@ -100,10 +100,10 @@ def in_hand(view: View) -> Iterator[str]:
     yield from (_lead(view, name) for name in view["leads"])
     clamp = view.get("clamp")
     if clamp and view.get("clampable"):
-        jaw = ", and ".join(_name(view, thing) for thing in clamp["around"])
-        lies = f"round {jaw}; its arrow lies {ARROWS.get(clamp['arrow'], clamp['arrow'])}"
+        jaw = " and the ".join(_name(view, thing) for thing in clamp["around"])
+        lies = clamp.get("lies") or ARROWS.get(clamp["arrow"], clamp["arrow"])
         value = shown_value(clamp["display"], clamp["unit"]) or "off"
-        yield f"Clamp {value}, {lies if jaw else 'its jaw empty'}"
+        yield f"Clamp {value}, {f'round the {jaw}; its arrow points {lies}' if jaw else 'its jaw empty'}"
     yield f"Clock {view['clock']['text']}"
 
 

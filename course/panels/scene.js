@@ -22,6 +22,8 @@ const capital = (text) => (text ? text[0].toUpperCase() + text.slice(1) : "");
 const snap = (metres) => Math.round(metres * 100) / 100;
 const metres = (value) => Number(value).toFixed(2);
 
+const put = (node, text) => { if (node.textContent !== text) node.textContent = text; };  // what is as it was is not laid out anew
+
 function freshId() {
   if (globalThis.crypto?.randomUUID) return crypto.randomUUID();  // only there on https and loopback
   const bytes = globalThis.crypto.getRandomValues(new Uint8Array(16));
@@ -715,7 +717,7 @@ function meterOf(view, uid, send) {
   const node = make("div", { role: "group", class: `ws-meter${analogue ? " ws-with-needle" : ""}`, "aria-label": `${view.meter.kind ?? "digital"} meter` },
     make("div", { class: "ws-face" }, make("div", { class: "ws-screen" }, ...(analogue ? [analogue.node] : []), digital, state), jacks), dial.node);
   const show = (text, itsUnit, words, fraction) => {
-    number.textContent = text || "\u00a0"; unit.textContent = unitWords(itsUnit); state.textContent = words;
+    put(number, text || "\u00a0"); put(unit, unitWords(itsUnit)); put(state, words);
     analogue?.point(fraction, current.dial);
   };
   let current = view.meter;
@@ -773,7 +775,7 @@ function inHand(view, uid, send) {
     nulling.hidden = !/ohm|continuity/.test(now.meter.dial);
     nulling.textContent = now.meter.nulled ? "Leads nulled; null again" : "Touch the clips together and null";
     fuse.hidden = !now.meter.fuse_blown;
-    clock.textContent = now.clock.text;
+    put(clock, now.clock.text);
   } };
 }
 function cellControls(view, uid, send, complain) {
@@ -804,8 +806,7 @@ function cellControls(view, uid, send, complain) {
     if (document.activeElement !== deep.input) deep.input.value = metres(now.cell.depth_m);
   } };
 }
-// The clamp: its own display, what its jaw is round, and which way its arrow lies.
-const ARROW_WORDS = { forward: "along the conductor as it is named", backward: "against the conductor as it is named" };
+// The clamp: its own display, what its jaw is round, and which way its arrow points.
 function clampOf(view, uid, send) {
   if (!view.clamp || !(view.clampable ?? []).length) return { node: make("span", { hidden: true }), update() {} };
   const number = make("b", { class: "ws-clamp-digits" }), jaw = make("p"), known = new Map(view.clampable.map((c) => [c.id, c.label]));
@@ -819,9 +820,9 @@ function clampOf(view, uid, send) {
     button("Zero it", () => send("zero_clamp", {})), button("Record clamp", () => send("record", { instrument: "clamp" })), jaw);
   return { node, update(now) {
     latest = now;
-    const { around, arrow, display, unit } = now.clamp;
-    number.textContent = `${display || "off"} ${display ? unitWords(unit) : ""}`.trim();
-    jaw.textContent = around.length ? `Its jaw is round ${around.map((id) => known.get(id) ?? id).join(", and ")}; its arrow lies ${ARROW_WORDS[arrow] ?? arrow}.` : "Its jaw is empty.";
+    const { around, lies, display, unit } = now.clamp;
+    put(number, `${display || "off"} ${display ? unitWords(unit) : ""}`.trim());
+    put(jaw, around.length ? `Its jaw is round the ${around.map((id) => known.get(id) ?? id).join(" and the ")}; its arrow points ${lies ?? now.clamp.arrow}.` : "Its jaw is empty.");
     also.hidden = turn.hidden = open.hidden = !around.length;
   } };
 }
@@ -837,7 +838,7 @@ function switchesOf(title, items, words, onpress) {
   return { node, update(now) {
     for (const row of rows) {
       const item = now.find((candidate) => candidate.id === row.id);
-      row.state.textContent = words(item);
+      put(row.state, words(item));
       row.button.onclick = () => onpress(item);
     }
   } };
@@ -868,12 +869,15 @@ function panelOf(view, uid, send) {
     ...(notes.length ? [make("ul", { class: "ws-quiet ws-notes" }, ...notes)] : []));
   return { node, update(now) {
     latest = now;
-    for (const { word, state } of supply) word.textContent = state(now);
+    for (const { word, state } of supply) put(word, state(now));
     for (const row of rows) {
       const item = now.breakers.find((candidate) => candidate.id === row.id);
-      row.word.textContent = breakerState(item);
+      put(row.word, breakerState(item));
       row.node.classList.toggle("ws-tripped", Boolean(item.tripped));
-      row.node.onclick = () => send("breaker", { circuit: item.id, closed: !item.closed });
+      row.node.onclick = () => {  // the lever goes over under the hand; what follows of it, and whether it holds, the kernel says
+        put(row.word, item.closed ? "off" : "on");
+        send("breaker", { circuit: item.id, closed: !item.closed });
+      };
     }
   } };
 }
@@ -960,10 +964,14 @@ function draggable(grip, { begin, move, end }) {
 // ---- one view of the widget ------------------------------------------------------------------------------
 
 const REST_MS = 300, ANSWER_MS = 8000;
+// The view as it is sent: what stands still, what moves, the map a dragged cell follows, the look layer. Only what changed comes anew.
+const PIECES = ["still", "moving", "drag", "layer"];
+const together = ([still, moving, drag, layer]) => ({ ...still, ...moving, drag, look: layer?.lines ? layer : null });
 
 function render({ model, el }) {
   const uid = `ws${freshId().slice(0, 8)}`, waiting = new Map();
-  let view = model.get("view"), frame = null, labels = null, bench = null, hands = null, shape = "", layout = "", painted = "";
+  const sent = () => PIECES.map((name) => model.get(name));
+  let pieces = sent(), view = together(pieces), stillKey = "", stillOf = null, drawnStill = null, drawnKey = "", drawnParts = "", drawnLook = null, handsKey = "", frame = null, labels = null, bench = null, hands = null, shape = "", layout = "", painted = "";
   let held = null, loose = {}, rest = 0, dragging = false, announced = "", fresh = false;
 
   const heading = make("h2"), berth = make("p", { class: "ws-quiet" }), benchBand = make("div", { class: "ws-bench" });
@@ -1015,6 +1023,7 @@ function render({ model, el }) {
     hands?.node.remove();
     hands = handsOf(uid, view);
     stage.append(hands.node);
+    handsKey = "";
     holdCell();
     holdLeads();
     bench = { meter, say: hand.say, all: [meter, hand, cell, clampSet, panel, mend, water], links, hoists };
@@ -1022,37 +1031,55 @@ function render({ model, el }) {
   }
   function update() {
     const identity = (list) => (list ?? []).map((item) => [item.id, item.label, item.note, item.family, item.load_A, item.breaker_A, item.feed]);
-    const { meter } = view, kept = [view.links, view.hoists, view.breakers, view.points, view.parts, view.clampable, view.mendable, view.cells, view.meters];
-    const now = JSON.stringify([view.slip, meter.kind, meter.dials, meter.jacks, Object.keys(view.leads), Boolean(view.battery), Boolean(view.shore), ...kept.map(identity)]);
+    if (stillOf !== pieces[0]) {
+      stillOf = pieces[0];
+      stillKey = JSON.stringify([view.points, view.parts, view.clampable, view.mendable, view.cells, view.meters].map(identity));
+    }
+    const { meter } = view, kept = [view.links, view.hoists, view.breakers];
+    const now = JSON.stringify([view.slip, meter.kind, meter.dials, meter.jacks, Object.keys(view.leads), Boolean(view.battery), Boolean(view.shore), ...kept.map(identity)]) + stillKey;
     if (now !== shape) { shape = now; buildBench(); }
-    heading.textContent = `${view.boat.name}, ${view.boat.kind}, ${view.boat.length_m} m`;
+    put(heading, `${view.boat.name}, ${view.boat.kind}, ${view.boat.length_m} m`);
     const { water, water_temperature_degC: degrees, salinity } = view.berth, sight = (view.neighbours ?? []).map((n) => n.label);
-    berth.textContent = `${view.berth.marina}, berth ${view.berth.name}. ${capital(water)}${degrees === undefined ? "" : `, ${degrees} °C`}${salinity === undefined ? "" : `, salinity ${salinity}`}. ` +
-      `${sight.length ? `In sight: ${sight.join("; ")}. ` : ""}${view.boat.history ?? ""}`;
+    put(berth, `${view.berth.marina}, berth ${view.berth.name}. ${capital(water)}${degrees === undefined ? "" : `, ${degrees} °C`}${salinity === undefined ? "" : `, salinity ${salinity}`}. ` +
+      `${sight.length ? `In sight: ${sight.join("; ")}. ` : ""}${view.boat.history ?? ""}`);
     bench.all.forEach((piece) => piece.update(view));
     bench.links.update(view.links); bench.hoists.update(view.hoists);
     look.hidden = !model.get("look_allowed");
     looking.checked = Boolean(view.look);
     lookSaid.hidden = !view.look;
     lookSaid.textContent = view.look ? lookWords(view) : "";
-    words.replaceChildren(...(model.get("words") ?? []).map((line) => make("li", {}, line)));
     redraw();
+  }
+  function tellWords() {
+    const lines = model.get("words") ?? [], items = words.children;
+    lines.forEach((line, i) => { if (items[i]) put(items[i], line); else words.append(make("li", {}, line)); });
+    while (items.length > lines.length) words.lastChild.remove();
   }
   function redraw() {
     const width = Math.round(stage.clientWidth);
     if (width < 60) return;  // not on the page yet; the observer calls again
-    frame = frameFor(view, width);
     const still = (list) => list.map((item) => [item.id, item.label, item.metal, item.x_m, item.y_m, item.height_m, item.length_m]);
-    const geometry = JSON.stringify([width, view.boat.profile, view.conductors, still(view.points), still(view.links), still(view.parts)]);
-    if (geometry !== layout) {
-      layout = geometry;
-      labels = placeLabels(view, frame);
-      labels.height = frame.height;
-      painted = "";
+    const key = JSON.stringify([width, still(view.links), Object.keys(view.leads)]);
+    if (drawnStill !== pieces[0] || key !== drawnKey) {
+      [drawnStill, drawnKey] = [pieces[0], key];
+      frame = frameFor(view, width);
+      const geometry = JSON.stringify([key, view.boat.profile, view.conductors, still(view.points), still(view.parts)]);
+      if (geometry !== layout) {
+        layout = geometry;
+        labels = placeLabels(view, frame);
+        labels.height = frame.height;
+        painted = "";
+      }
+      drawnParts = JSON.stringify([view.parts, view.bilge, view.neighbours]);
     }
-    const state = JSON.stringify([view.parts, view.links, view.battery, view.shore, view.bilge, view.look, view.neighbours]);
-    if (state !== painted) { painted = state; paint(art, view, frame, labels, uid, Boolean(view.look)); }
-    layHands();
+    const state = JSON.stringify([view.links, view.battery, view.shore]) + drawnParts;
+    if (state !== painted || drawnLook !== view.look) {
+      [painted, drawnLook] = [state, view.look];
+      paint(art, view, frame, labels, uid, Boolean(view.look));
+      handsKey = "";
+    }
+    const inHand = JSON.stringify([view.leads, view.cell, view.clamp?.around, view.clamp?.arrow, view.probe, view.bilge]);
+    if (inHand !== handsKey) { handsKey = held || Object.keys(loose).length ? "" : inHand; layHands(); }
     showDisplay();
   }
 
@@ -1086,20 +1113,21 @@ function render({ model, el }) {
     return at ? onBoat(at.x_m, at.y_m, at.height_m) : [frame.width - 26, boatTop() + 12];
   }
   function layHands() {
-    for (const [lead, { plug, end }] of Object.entries(hands.leads)) {
-      const from = plugPlace(lead);
+    // measured first, then moved: else every move has the page laid out once more
+    const leads = Object.entries(hands.leads).map(([lead, pieces]) => [lead, pieces, plugPlace(lead), pieces.end ? endPlace(lead) : null]);
+    const jaw = hands.jaw && jawPlace(), top = boatTop(), hung = plugPlace("cell lead");
+    for (const [lead, { plug, end }, from, at] of leads) {
       hands.move(plug, from);
-      plug.querySelector("text").textContent = lead;
+      put(plug.querySelector("text"), lead);
       if (!end) continue;
-      const at = endPlace(lead);
       hands.move(end, at);
       hands.run(lead, hangs(from, [at[0], at[1] - 22]));
     }
-    if (hands.jaw) {
-      hands.move(hands.jaw, jawPlace());
+    if (jaw) {
+      hands.move(hands.jaw, jaw);
       hands.jaw.querySelector(".ws-arrow").setAttribute("transform", view.clamp.arrow === "backward" ? "rotate(180 1 2)" : "");
     }
-    layCell(boatTop(), plugPlace("cell lead"));
+    layCell(top, hung);
   }
   // The cell and its cable alone: while it is dragged nothing else moves, and the page is not measured anew.
   let hung = [0, [0, 0]];
@@ -1128,7 +1156,7 @@ function render({ model, el }) {
     if (!held) {
       const rests = !view.leads?.["cell lead"]?.jack ? "" : view.cell.in_water ? "cell at rest" : "cell out of the water";
       bench.meter.show(meter.display, meter.unit, meter.fuse_blown ? "fuse blown" : meter.beeps ? "beeps" : rests, meter.needle);
-      const sentence = `${view.said ? view.said + " " : ""}Meter: ${meter.display || "blank"} ${unitWords(meter.unit)}. ${view.logbook.length} rows in the logbook.`;
+      const sentence = `${view.said ? view.said + " " : ""}Meter: ${meter.display || "blank"} ${unitWords(meter.unit)}. ${view.rows} rows in the logbook.`;
       bench.say(view.said);
       if (sentence !== announced) live.textContent = announced = sentence;
       return;
@@ -1145,6 +1173,7 @@ function render({ model, el }) {
   // the cell
   function moveCell(x, depth, inWater) {
     const { x_m, depth_m } = view.cell.limits;
+    handsKey = "";
     held = { x_m: snap(clamp(x, ...x_m)), depth_m: snap(clamp(depth, ...depth_m)), in_water: inWater };
     layCell();
     showDisplay();
@@ -1213,6 +1242,7 @@ function render({ model, el }) {
       move(event) {
         const at = pointer(event), target = nearest(spots(), at, reach);
         loose[key] = at;
+        handsKey = "";
         layHands();
         show(at, target === null ? "" : tell(target));
       },
@@ -1240,7 +1270,10 @@ function render({ model, el }) {
 
   // the kernel's word
   function onView() {
-    view = model.get("view");
+    const now = sent();
+    if (now.every((piece, i) => piece === pieces[i])) return;  // told once already, of all that came together
+    pieces = now;
+    view = together(pieces);
     if (!dragging && !rest) held = null;  // a cell on the move is not called back by an earlier answer
     loose = {};
     fresh = true;
@@ -1254,15 +1287,17 @@ function render({ model, el }) {
       quiet();
       if (!dragging && !rest) held = null;
       loose = {};
-      if (!fresh && model.get("view") === view) update();  // nothing changed: a refused move goes back to where it was
+      if (!fresh && sent().every((piece, i) => piece === pieces[i])) update();  // nothing changed: a refused move goes back to where it was
     }
     fresh = false;
   }
   // a letter typed into a chooser is the chooser's: in JupyterLab it would otherwise cut, paste or insert cells
   root.addEventListener("keydown", (event) => { if (!event.ctrlKey && !event.metaKey) event.stopPropagation(); });
-  model.on("change:view", onView);
+  for (const piece of PIECES) model.on(`change:${piece}`, onView);
+  model.on("change:words", tellWords);
   model.on("change:answered", onAnswer);
   el.append(root);
+  tellWords();
   update();
   const observer = new ResizeObserver(() => { if (frame === null || Math.round(stage.clientWidth) !== frame.width) redraw(); else layHands(); });
   observer.observe(stage);
@@ -1270,7 +1305,8 @@ function render({ model, el }) {
     observer.disconnect();
     clearTimeout(rest);
     quiet();
-    model.off("change:view", onView);
+    for (const piece of PIECES) model.off(`change:${piece}`, onView);
+    model.off("change:words", tellWords);
     model.off("change:answered", onAnswer);
     root.remove();
   };

@@ -1,21 +1,38 @@
 """The scene as a widget: it shows ``slip.view()`` and does what the browser asks for through ``slip.act``.
 
-The browser sends ``{"action": str, "args": {...}, "id": str}`` and never a reading. What comes back is the
-whole view, the same in words, and the id that was answered. ``{"look": bool, "id": str}`` shows or hides the potential of
-the water, which is no act and is in no logbook. The drawing is scene.js, one module.
+The browser sends ``{"action": str, "args": {...}, "id": str}`` and never a reading. What comes back is that of the view
+which changed, with the id that was answered, and then the same in words. ``{"look": bool, "id": str}`` shows or hides the
+potential of the water, which is no act and is in no logbook. The drawing is scene.js, one module.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Protocol
 
-import anywidget
 import traitlets
 
 from course.instruments.words import view_words
+from course.panels.hearing import Hearing, with_ears
 
 HERE = Path(__file__).parent
+# What most acts change. Of the rest, what has not changed is not sent again: most of a view is the boat herself.
+MOVING = (
+    "meter", "leads", "cell", "probe", "clamp", "clock", "said", "breakers", "battery", "shore", "links", "hoists",
+)  # fmt: skip
+APART = ("drag", "look", "logbook", "record_card")  # sent by themselves, or not drawn
+
+
+def parted(view: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
+    """Return a view as it is sent: what stands still, what moves, the map a dragged cell follows, the look layer."""
+    moving = {key: view[key] for key in MOVING if key in view}
+    return {
+        "still": {key: value for key, value in view.items() if key not in (*MOVING, *APART)},
+        "moving": {**moving, "rows": len(view["logbook"])},
+        "drag": view["drag"],
+        "layer": view.get("look") or {},
+    }
 
 
 class SlipLike(Protocol):
@@ -37,22 +54,31 @@ class SlipLike(Protocol):
         """Return the whole state in words."""
 
 
-class Scene(anywidget.AnyWidget):
+class Scene(Hearing):
     """Boat and bench of one slip: ``view`` is ``Slip.view()``, ``words`` the same in sentences.
+
+    ``shown`` counts how often it was shown anew; it changes once the browser has been told.
 
     With ``look_allowed`` the potential of the water can be shown; without, a learner has nothing but the instruments.
     """
 
-    _esm = HERE / "scene.js"
+    _esm = with_ears(HERE / "scene.js")
     _css = HERE / "scene.css"
-    view = traitlets.Dict().tag(sync=True)
+    view = traitlets.Dict()
+    still = traitlets.Dict().tag(sync=True)
+    moving = traitlets.Dict().tag(sync=True)
+    drag = traitlets.Dict().tag(sync=True)
+    layer = traitlets.Dict().tag(sync=True)
+    shown = traitlets.Int(0)
     words = traitlets.List(traitlets.Unicode()).tag(sync=True)
     answered = traitlets.Unicode("").tag(sync=True)
     look_allowed = traitlets.Bool(False).tag(sync=True)
 
     def __init__(self, slip: SlipLike, look_allowed: bool = False, **kwargs: Any) -> None:
         view = slip.view()
-        super().__init__(view=view, words=view_words(view), look_allowed=look_allowed, **kwargs)
+        super().__init__(
+            view=view, **parted(view), words=view_words(view), look_allowed=look_allowed, **kwargs
+        )
         self._slip = slip
         self._looking = False
         self.on_msg(self._on_message)
@@ -89,12 +115,22 @@ class Scene(anywidget.AnyWidget):
         view = self._slip.view()
         if refusal:
             view = {**view, "said": refusal}
-        if self._looking:
+        stays = self._looking and bool(
+            self.layer
+        )  # the layer follows after the answer; a new one comes with it
+        if self._looking and not stays:
             view = {**view, "look": self._slip.look()}
-        with self.hold_sync():
-            self.view = view
-            self.words = view_words(view)
+        with self.hold_sync():  # traits that are as they were are not sent
+            for name, piece in parted(view).items():
+                if name != "layer" or not stays:
+                    self.set_trait(name, piece)
             self.answered = action_id
+        if stays:
+            self.layer = self._slip.look()
+            view = {**view, "look": self.layer}
+        self.view = view
+        self.words = view_words(view)  # after the answer: nobody waits for them to see the display
+        self.shown += 1
 
     def _on_message(self, _widget: Any, content: Any, _buffers: Any) -> None:
         if not isinstance(content, dict):

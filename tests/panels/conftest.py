@@ -24,7 +24,7 @@ PAGE = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>scen
 <script type="module">
 import scene from "./scene.js";
 const state = await window.kernel(null), heard = {};
-window.sent = []; window.mode = "alive"; window.delay = 0;
+window.take = take; window.sent = []; window.mode = "alive"; window.delay = 0;
 function take(fresh) {
   const same = (key) => JSON.stringify(state[key]) === JSON.stringify(fresh[key]);
   const changed = Object.keys(fresh).filter((key) => !same(key));
@@ -158,6 +158,12 @@ def slip(view: dict[str, Any]) -> FakeSlip:
     return FakeSlip(view)
 
 
+def synced(scene: Any) -> dict[str, Any]:
+    """Return what a page has of a scene: the traits that are sent to it."""
+    names = ("still", "moving", "drag", "layer", "words", "answered", "look_allowed")
+    return {name: getattr(scene, name) for name in names}
+
+
 class _Quiet(http.server.SimpleHTTPRequestHandler):
     extensions_map = {**http.server.SimpleHTTPRequestHandler.extensions_map, ".js": "text/javascript"}  # noqa: RUF012
 
@@ -202,7 +208,7 @@ def open_scene(browser: Any, served: str) -> Iterator[Callable[..., Any]]:
         def kernel(message: Any) -> dict[str, Any]:
             if message is not None:
                 scene._on_message(scene, message, [])
-            return {"view": scene.view, "words": scene.words, "answered": scene.answered}
+            return synced(scene)
 
         before = options.pop("before", None)
         context = browser.new_context(**({"viewport": {"width": 1000, "height": 900}} | options))
