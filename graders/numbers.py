@@ -9,7 +9,11 @@ import math
 import re
 from decimal import ROUND_DOWN, Decimal
 
-_PATTERN = re.compile(r"([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*([A-Za-zµ°²%][A-Za-zµ°²0-9/%]*)?")
+from graders.units import same_unit
+
+_PATTERN = re.compile(
+    r"([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*([A-Za-zµ°²%Ω][A-Za-zµ°²0-9/%Ω^ ]*)?"
+)
 _MINUSES = str.maketrans(
     {"\u2212": "-", "\u2013": "-", "\u2010": "-", "\u2011": "-", "\u00a0": " ", "\u202f": " ", ",": "."}
 )
@@ -33,8 +37,8 @@ def parse_number(raw: str, unit: str) -> float:
     if match is None:
         raise Unreadable(f"{shown!r} is not one number; write it like -1234,5 or -1234.5")
     written = match.group(2)
-    if written and written != unit:
-        raise Unreadable(f"{shown!r} is in {written}; this field wants {unit}")
+    if written and not same_unit(written, unit):
+        raise Unreadable(f"{shown!r} is in {written}; this field wants {unit.replace('degC', '°C')}")
     value = float(match.group(1))
     if not math.isfinite(value):
         raise Unreadable(f"{shown!r} is not a finite number")

@@ -1,6 +1,8 @@
-"""Units that people mix up: for a field's unit, others and how many of them make one of it."""
+"""Units that people mix up: for a field's unit, others and how many of them make one of it; and ways to write one unit."""
 
 from __future__ import annotations
+
+import re
 
 from course.engine.constants import YEAR
 
@@ -10,15 +12,15 @@ RELATED: dict[str, dict[str, float]] = {
     "V": {"mV": 1e3},
     "A": {"mA": 1e3},
     "mA": {"A": 1e-3},
-    "mA/m2": {"A/m2": 1e-3},
-    "A/m2": {"mA/m2": 1e3},
+    "mA/m²": {"A/m²": 1e-3},
+    "A/m²": {"mA/m²": 1e3},
     "ohm": {"milliohm": 1e3, "kohm": 1e-3},
     "milliohm": {"ohm": 1e-3},
     "kg": {"g": 1e3},
     "g": {"kg": 1e-3},
-    "m2": {"cm2": 1e4, "mm2": 1e6},
-    "cm2": {"m2": 1e-4, "mm2": 1e2},
-    "mm2": {"cm2": 1e-2, "m2": 1e-6},
+    "m²": {"cm²": 1e4, "mm²": 1e6},
+    "cm²": {"m²": 1e-4, "mm²": 1e2},
+    "mm²": {"cm²": 1e-2, "m²": 1e-6},
     "m": {"cm": 1e2, "mm": 1e3},
     "mm": {"cm": 1e-1, "m": 1e-3},
     "mm/yr": {"m/yr": 1e-3, "micrometres/yr": 1e3},
@@ -31,3 +33,29 @@ RELATED: dict[str, dict[str, float]] = {
     "minutes": {"hours": 1 / 60},
     "%": {"parts of one": 1e-2},
 }
+
+# one spelling for what people write in several ways: m2, m^2 and m² are one unit
+_SPELT = (
+    (r"\s+(?:per|a)\s+", "/"),
+    (r"\^?2\b", "²"),
+    (r"\b(?:years?|yrs?|a|y)\b", "yr"),
+    (r"\bd(?:ays?)?\b", "day"),
+    (r"°|\bdeg(?=C\b)", ""),
+    (r"\bgrams?\b", "g"),
+    (r"\bamp(?:ere)?s?\b", "A"),
+    (r"\bvolts?\b", "V"),
+    ("[\u03a9\u2126]|ohms\\b", "ohm"),  # the Greek letter, and the sign that looks like it
+    (r"\bmohm\b", "milliohm"),
+)
+
+
+def same_unit(one: str, other: str) -> bool:
+    """Return whether two written units are one and the same."""
+    return _spelt(one) == _spelt(other)
+
+
+def _spelt(unit: str) -> str:
+    text = unit.strip()
+    for pattern, standard in _SPELT:
+        text = re.sub(pattern, standard, text)
+    return text

@@ -49,7 +49,7 @@ def _areas(boat: Boat) -> Iterator[str]:
         if not low <= part.wetted_area_m2 <= high:
             verdict = "much" if part.wetted_area_m2 > high else "little"
             kind = part.shape.replace("_", " ")
-            yield f"{part.label}: {part.wetted_area_m2:g} m2 is {verdict} for a {kind}; {low:.3g} to {high:.3g} m2 is usual"
+            yield f"{part.label}: {part.wetted_area_m2:g} m² is {verdict} for a {kind}; {low:.3g} to {high:.3g} m² is usual"
         if not part.basis:
             yield f"{part.label}: no basis is given for its area"
     for metal in boat.metals:

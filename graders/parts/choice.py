@@ -80,7 +80,9 @@ class ChoicePart:
             says = "It follows rightly from what you found before, so it counts; put the earlier answer right and this changes with it."
             return (self._marked(case, given, Mistake(FOLLOWS, says), share=1.0),)
         if given in self.wrong:
-            says = told(self.wrong[given], case.task, given=said(words[given], case.task))
+            # to someone who took another turn before, it is said of what they found, not of what they should have found
+            task = case.as_answered if case.earlier else case.task
+            says = told(self.wrong[given], task, given=said(words[given], task))
             return (self._marked(case, given, Mistake(self.name_of(given), says)),)
         return (self._marked(case, given, Mistake(UNNAMED, "Not that one. " + told(self.how, case.task))),)
 

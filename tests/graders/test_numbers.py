@@ -16,6 +16,24 @@ def test_numbers_as_people_write_them(typed, value):
 
 
 @pytest.mark.parametrize(
+    ("typed", "unit"),
+    [("4,5 A/m2", "A/m²"), ("4.5 A/m^2", "A/m²"), ("4.5 A/m²", "A/m²"), ("4.5 °C", "degC"), ("4.5 mm a year", "mm/yr"),
+     ("4.5 mm/year", "mm/yr"), ("4,5 Ω", "ohm"), ("4.5 yr", "years"), ("4.5 g per day", "g/day")],
+)  # fmt: skip
+def test_one_unit_is_written_in_several_ways(typed, unit):
+    assert parse_number(typed, unit) == 4.5
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit"),
+    [("4.5 mA/m2", "A/m²"), ("4.5 m2", "cm²"), ("4.5 F", "degC"), ("4.5 kohm", "ohm"), ("4.5 a", "A")],
+)
+def test_another_unit_is_not_taken_for_the_field_s(typed, unit):
+    with pytest.raises(Unreadable, match="this field wants"):
+        parse_number(typed, unit)
+
+
+@pytest.mark.parametrize(
     ("typed", "sentence"),
     [
         ("", "nothing is written here yet"),

@@ -61,9 +61,9 @@ def changed(part, name, **fields):
     [
         (
             changed("metals", "seacock_heads", shape="fastening", wetted_area_m2=2.0),
-            "2 m2 is much for a fastening",
+            "2 m² is much for a fastening",
         ),
-        (changed("metals", "propeller_port", wetted_area_m2=0.002), "0.002 m2 is little for a propeller"),
+        (changed("metals", "propeller_port", wetted_area_m2=0.002), "0.002 m² is little for a propeller"),
         (changed("metals", "shaft_port", basis=""), "port shaft: no basis is given"),
         (
             changed("metals", "rudder_port", coating="antifouling", bare_fraction=1.0),

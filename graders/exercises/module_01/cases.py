@@ -6,7 +6,16 @@ from functools import partial
 
 from graders.exercise import Exercise
 from graders.exercises.module_01.common import MODULE
-from graders.exercises.module_01.signs import CURES, EXPECTED, KINDS, NAMED, against, card_of, drawn_case
+from graders.exercises.module_01.signs import (
+    CURES,
+    EXPECTED,
+    KINDS,
+    NAMED,
+    against,
+    card_of,
+    drawn_case,
+    speaking_for,
+)
 from graders.parts import ChoicePart
 from graders.parts.choice import ChoicePart as Choice
 from graders.task import Task, Tell
@@ -27,6 +36,7 @@ def _kind_part(shown: tuple[str, ...]) -> Choice:
         lambda task: task.word("true_kind"),
         {kind: wrong(kind) for kind in NAMED},
         how="Go through the signs one by one and strike out the kinds that each of them speaks against.",
+        why=lambda task: speaking_for(shown, task),
         named={kind: f"called_it_{kind}" for kind in NAMED},
     )
 
@@ -34,8 +44,8 @@ def _kind_part(shown: tuple[str, ...]) -> Choice:
 def _not_this_cure(cure: str, task: Task) -> str:
     kind = task.chosen("kind")
     return (
-        f"That is what helps against {NAMED[cure]}. You have {NAMED[kind]}: {EXPECTED[kind]['place'].lower()}, and its cure has to "
-        "take away what drives it."
+        f"That is what helps against {NAMED[cure]}. You have {NAMED[kind]}, and its cure has to take away what drives it: "
+        "ask what that is."
     )
 
 
@@ -47,6 +57,7 @@ CURE = ChoicePart(
     lambda task: task.chosen("kind"),
     {cure: partial(_not_this_cure, cure) for cure in NAMED},
     how="Ask what drives this kind, and which of these takes that away.",
+    why=lambda task: f"That takes away what drives {NAMED[task.word('true_kind')]}.",
     named={cure: f"cure_of_{cure}" for cure in NAMED},
 )
 
@@ -60,7 +71,7 @@ TESTS = (
 
 def _not_this_test(test: str, task: Task) -> str:
     kind = task.chosen("kind")
-    return f"That would prove {NAMED[test]}. You think of {NAMED[kind]}: {EXPECTED[kind]['reading'].lower()}, so test just that."
+    return f"That would prove {NAMED[test]}. You think of {NAMED[kind]}, so test what sets it apart. {EXPECTED[kind]['reading']}."
 
 
 TEST = ChoicePart(
@@ -71,6 +82,7 @@ TEST = ChoicePart(
     lambda task: task.chosen("kind"),
     {test: partial(_not_this_test, test) for test in NAMED},
     how="Choose the test whose outcome would be different if you were wrong.",
+    why="Its outcome would be another one if you were wrong: that is what makes it a test.",
     named={test: f"test_for_{test}" for test in NAMED},
 )
 
@@ -94,6 +106,7 @@ DRIVER = ChoicePart(
     lambda task: task.chosen("kind"),
     {driver: partial(_not_this_driver, driver) for driver in NAMED},
     how="Ask where anode and cathode are, and what stands between them.",
+    why="Take that away, and it stops.",
     named={driver: f"driver_of_{driver}" for driver in NAMED},
 )
 

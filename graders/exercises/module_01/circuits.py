@@ -105,6 +105,7 @@ CIRCUITS = Exercise(
             _with_source,
             {case: _no_source(case) for case in CASES},
             how="Name the kind of each case first.",
+            why="A battery or a charger drives it with volts; two metals have tenths of a volt.",
         ),
     ),
     method=lambda task: tuple(

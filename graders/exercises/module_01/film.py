@@ -96,6 +96,7 @@ FILM = Exercise(
                 "noble": "Stainless steel is mostly iron. Without its film it corrodes much as iron does: it is the film that keeps it.",
             },
             how="Ask whether oxygen can get to every part of the surface.",
+            why="Oxygen mends the film, and where none comes nothing mends it.",
         ),
         ChoicePart(
             "reading",
@@ -109,6 +110,7 @@ FILM = Exercise(
                 "zinc": "{zinc} is zinc. No stainless steel by itself goes that far negative, with or without a film.",
             },
             how="Stainless steel stands twice in the series; find the place that belongs to the state of its film.",
+            why="With its film {metal_name} reads {passive}, without it {active}.",
         ),
         ChoicePart(
             "cure",
@@ -124,9 +126,10 @@ FILM = Exercise(
             {
                 "paint": "Paint over the edge shuts the last oxygen out and keeps the salt in. The piece is worse off for it.",
                 "thicker": "A thicker piece takes longer to be eaten through. The film is no better on it: the gap is the same.",
-                "circuit": "There is no circuit in it: anode and cathode are both on this one piece, at {place}.",
+                "circuit": "There is no circuit in it: anode and cathode are both on this one piece.",
             },
             how="The film is oxide. Ask what it is made from.",
+            why="What mends the film is oxygen, and nothing else.",
         ),
     ),
     method=(

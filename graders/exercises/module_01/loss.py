@@ -74,7 +74,7 @@ GRAMS = Exercise(
                 Wrong(
                     "milliampere_hours",
                     lambda t: 1000 * _Ah(t),
-                    "That is in milliampere hours: {mA:.0f} mA is a thousandth part in amperes.",
+                    "That is in milliampere hours: a milliampere is a thousandth of an ampere, so divide by 1000.",
                 ),
                 Wrong(
                     "days_for_hours",
@@ -143,7 +143,7 @@ def _draw_depth(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
 def _one_A_m2(task: Task) -> Table:
     return Table(
         "How deep a current eats (Faraday's law)",
-        ("metal", "mm in a year for each A/m2"),
+        ("metal", "mm in a year for each A/m²"),
         ((label(task.word("metal")), f"{eaten_mm_per_year(task.word('metal'), 1.0):.2f}"),),
     )
 
@@ -162,7 +162,7 @@ DEPTH = Exercise(
     title="How deep it goes",
     kind="convert",
     objectives=("01.current_to_metal",),
-    prompt="{mA:.0f} mA leave through a fitting of {its_name} with {cm2:.0f} cm2 wet, for {days:.0f} days. Reckon as if it went evenly.",
+    prompt="{mA:.0f} mA leave through a fitting of {its_name} with {cm2:.0f} cm² wet, for {days:.0f} days. Reckon as if it went evenly.",
     draw=_draw_depth,
     words=_words,
     tables=(_one_A_m2,),
@@ -170,14 +170,14 @@ DEPTH = Exercise(
         NumberPart(
             "density",
             "Current from each square metre",
-            "A/m2",
+            "A/m²",
             3,
             _density,
             (
                 Wrong(
                     "square_metre_is_100_cm2",
                     lambda t: _density(t) / 100,
-                    "You counted 100 cm2 to the square metre. It is 100 cm long and 100 cm wide: 10 000 cm2.",
+                    "You counted 100 cm² to the square metre. It is 100 cm long and 100 cm wide: 10 000 cm².",
                 ),
                 Wrong(
                     "upside_down",
@@ -187,10 +187,10 @@ DEPTH = Exercise(
                 Wrong(
                     "per_square_centimetre",
                     lambda t: t.number("mA") / t.number("cm2"),
-                    "That is milliamperes from each square centimetre. In A/m2 the same current density is ten times that figure.",
+                    "That is milliamperes from each square centimetre. In A/m² the same current density is ten times that figure.",
                 ),
             ),
-            how="{mA:.0f} mA in amperes, divided by {cm2:.0f} cm2 in square metres (10 000 to one).",
+            how="{mA:.0f} mA in amperes, divided by {cm2:.0f} cm² in square metres (10 000 to one).",
             share=0.01,
             decimals=2,
         ),
@@ -209,7 +209,7 @@ DEPTH = Exercise(
                 Wrong(
                     "density_forgotten",
                     lambda t: eaten_mm_per_year(t.word("metal"), 1.0) * t.number("days") / DAYS_IN_A_YEAR,
-                    "That is for 1 A/m2. Yours is another current density; multiply by it.",
+                    "That is for 1 A/m². Yours is another current density; multiply by it.",
                 ),
                 Wrong(
                     "divided",
@@ -219,23 +219,23 @@ DEPTH = Exercise(
                         * t.number("days")
                         / DAYS_IN_A_YEAR
                     ),
-                    "You divided by {one}. Each A/m2 eats {one} mm in a year, so more of them eat more: multiply.",
+                    "You divided by {one}. Each A/m² eats {one} mm in a year, so more of them eat more: multiply.",
                 ),
             ),
-            how="Multiply your A/m2 by {one} mm for each and year, and take the share of the year that {days:.0f} days are.",
+            how="Multiply your A/m² by {one} mm a year, and take the share of the year that {days:.0f} days are.",
             share=0.02,
             decimals=3,
         ),
     ),
     method=lambda t: (
-        f"{t.number('mA'):.0f} mA from {t.number('cm2'):.0f} cm2 is {_density(t):.2f} A/m2.",
+        f"{t.number('mA'):.0f} mA from {t.number('cm2'):.0f} cm² is {_density(t):.2f} A/m².",
         f"At {_words(t)['one']} mm a year for each, {t.number('days'):.0f} days take {t.earlier('depth'):.2g} mm; "
         "attack is never even, so the deepest pit is deeper.",
     ),
     hints=(
         "The same current from half the area goes twice as deep: so first the current from each square metre.",
-        "10 000 cm2 are a square metre; 1000 mA are an ampere.",
-        "A/m2 times the number in the table is millimetres in a year; then take the share of the year.",
+        "10 000 cm² are a square metre; 1000 mA are an ampere.",
+        "A/m² times the number in the table is millimetres in a year; then take the share of the year.",
     ),
 )
 
@@ -280,7 +280,7 @@ BACK = Exercise(
     kind="diagnose",
     objectives=("01.current_to_metal", "01.tell_apart"),
     prompt="A fitting of {its_name} was weighed before it went in and again after {days:.0f} days: {grams:g} g are gone. It is bonded to "
-    "{cathode_m2:g} m2 of nobler bare metal, and in this water oxygen lets each square metre of that pass at most 0.10 A.",
+    "{cathode_m2:g} m² of nobler bare metal, and in this water oxygen lets each square metre of that pass at most 0.10 A.",
     draw=_draw_back,
     words=_words,
     tables=(_per_Ah,),
@@ -328,12 +328,12 @@ BACK = Exercise(
                 Wrong(
                     "area_divided",
                     lambda t: 1000 * CATHODE_A_m2 / t.number("cathode_m2"),
-                    "You divided by the area. Each square metre passes 0.10 A, so {cathode_m2:g} m2 pass more: multiply.",
+                    "You divided by the area. Each square metre passes 0.10 A, so {cathode_m2:g} m² pass more: multiply.",
                 ),
                 Wrong(
                     "area_forgotten",
                     lambda t: 1000 * CATHODE_A_m2,
-                    "That is for one square metre; there are {cathode_m2:g} m2.",
+                    "That is for one square metre; there are {cathode_m2:g} m².",
                 ),
                 Wrong(
                     "a_tenth",
@@ -341,7 +341,7 @@ BACK = Exercise(
                     "A factor of ten is lost: 0.10 A is 100 mA.",
                 ),
             ),
-            how="0.10 A for each of {cathode_m2:g} m2, in milliamperes.",
+            how="0.10 A for each of {cathode_m2:g} m², in milliamperes.",
             share=0.01,
             decimals=0,
         ),
@@ -358,7 +358,7 @@ BACK = Exercise(
             {
                 "stray": "The fitting lost less than the bonded metals alone could take. No battery is needed to explain {grams:g} g in "
                 "{days:.0f} days.",
-                "galvanic": "The bonded metals cannot drive so much: oxygen lets only 0.10 A through each of {cathode_m2:g} m2. Something "
+                "galvanic": "The bonded metals cannot drive so much: oxygen lets only 0.10 A through each of {cathode_m2:g} m². Something "
                 "with volts behind it did.",
                 "general": "By itself such a metal loses tenths of a millimetre in a year, not {grams:g} g in {days:.0f} days.",
             },
@@ -367,7 +367,7 @@ BACK = Exercise(
     ),
     method=lambda t: (
         f"{t.number('grams'):g} g in {t.number('days'):.0f} days is {_needed_mA(t):.0f} mA.",
-        f"{t.number('cathode_m2'):g} m2 of nobler metal can drive at most {_most_mA(t):.0f} mA.",
+        f"{t.number('cathode_m2'):g} m² of nobler metal can drive at most {_most_mA(t):.0f} mA.",
         "More than that needs a battery: stray. Less can be galvanic.",
     ),
     hints=(

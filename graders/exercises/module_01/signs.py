@@ -197,6 +197,12 @@ def against(guess: str, shown: tuple[str, ...], task: Task) -> str:
     return f"{EXPECTED[guess][sign]}; here the card says: {task.word(sign)}."
 
 
+def speaking_for(shown: tuple[str, ...], task: Task) -> str:
+    """Say which sign on the card speaks most plainly for the true kind."""
+    sign = next(sign for sign in STRONGEST if sign in shown)
+    return f"{EXPECTED[task.word('true_kind')][sign]}; the card says: {task.word(sign)}."
+
+
 def _shared(one: str, other: str, sign: str) -> bool:
     """Whether a sign does not tell two kinds apart."""
     alike = {"speed": {frozenset({"crevice", "galvanic"})}, "reading": {frozenset({"crevice", "general"})}}

@@ -73,7 +73,7 @@ SPEED = Exercise(
             (
                 (
                     "stray",
-                    "a {fitting_name} fitting with {cm2:.0f} cm2 wet that feeds {mA:.0f} mA of stray current into the water",
+                    "a {fitting_name} fitting with {cm2:.0f} cm² wet that feeds {mA:.0f} mA of stray current into the water",
                 ),
                 ("couple", "a steel plate bolted to {times:.0f} times as much {nobler_name}"),
                 ("alone", "a steel plate by itself"),
@@ -83,8 +83,8 @@ SPEED = Exercise(
                     "couple_before_stray",
                     "stray",
                     "couple",
-                    "A couple is held back by the oxygen its cathode gets; a battery is not. {mA:.0f} mA out of {cm2:.0f} cm2 is "
-                    "{stray_A_m2} A/m2, and oxygen alone drives some tenths of that.",
+                    "A couple is held back by the oxygen its cathode gets; a battery is not. {mA:.0f} mA out of {cm2:.0f} cm² is "
+                    "{stray_A_m2} A/m², and oxygen alone drives some tenths of that.",
                 ),
                 Before(
                     "alone_before_couple",
@@ -122,7 +122,7 @@ SPEED = Exercise(
         ),
     ),
     method=lambda t: (
-        f"The stray: {_words(t)['stray_A_m2']} A/m2, about {_stray_mm(t):.0f} mm a year: "
+        f"The stray: {_words(t)['stray_A_m2']} A/m², about {_stray_mm(t):.0f} mm a year: "
         f"through the wall in {t.number('thick_mm') / _stray_mm(t) * 365:.0f} days.",
         f"The couple, by the engine's middle law: about {_couple_mm(t):.1f} mm a year, give or take some tens of per cent.",
         "The plate by itself: 0.1 mm a year, decades.",

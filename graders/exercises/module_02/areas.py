@@ -48,12 +48,12 @@ def _given(task: Task) -> Table:
         (
             (
                 "A",
-                f"{label(task.word('bronze'))}, {task.number('plate_cm2'):.0f} cm2 wet",
+                f"{label(task.word('bronze'))}, {task.number('plate_cm2'):.0f} cm² wet",
                 _screws("mild steel", task),
             ),
             (
                 "B",
-                f"mild steel, {task.number('plate_cm2'):.0f} cm2 wet",
+                f"mild steel, {task.number('plate_cm2'):.0f} cm² wet",
                 _screws(label(task.word("bronze")), task),
             ),
         ),
@@ -61,7 +61,7 @@ def _given(task: Task) -> Table:
 
 
 def _screws(metal: str, task: Task) -> str:
-    return f"{task.number('screws'):.0f} of {metal}, each head {task.number('head_cm2'):g} cm2 wet"
+    return f"{task.number('screws'):.0f} of {metal}, each head {task.number('head_cm2'):g} cm² wet"
 
 
 AREAS = Exercise(
@@ -79,7 +79,7 @@ AREAS = Exercise(
     parts=(
         NumberPart(
             "ratio",
-            "In way A: how many cm2 of {bronze_name} to each cm2 of steel",
+            "In way A: how many cm² of {bronze_name} to each cm² of steel",
             "",
             2,
             lambda t: t.number("plate_cm2") / _screws_cm2(t),
@@ -87,20 +87,20 @@ AREAS = Exercise(
                 Wrong(
                     "upside_down",
                     lambda t: _screws_cm2(t) / t.number("plate_cm2"),
-                    "Upside down: that is steel to {bronze_name}. What counts is how much nobler metal there is to each cm2 of steel.",
+                    "Upside down: that is steel to {bronze_name}. What counts is how much nobler metal there is to each cm² of steel.",
                 ),
                 Wrong(
                     "one_head",
                     lambda t: t.number("plate_cm2") / t.number("head_cm2"),
-                    "You took the head of one screw, {head_cm2:g} cm2. There are {screws:.0f} of them, and they share the attack.",
+                    "You took the head of one screw, {head_cm2:g} cm². There are {screws:.0f} of them, and they share the attack.",
                 ),
                 Wrong(
                     "head_forgotten",
                     lambda t: t.number("plate_cm2") / t.number("screws"),
-                    "You divided by the number of screws, {screws:.0f}. It is their area that counts: {head_cm2:g} cm2 each.",
+                    "You divided by the number of screws, {screws:.0f}. It is their area that counts: {head_cm2:g} cm² each.",
                 ),
             ),
-            how="Divide the plate's {plate_cm2:.0f} cm2 by the wet area of all screw heads together.",
+            how="Divide the plate's {plate_cm2:.0f} cm² by the wet area of all screw heads together.",
             share=0.02,
             decimals=1,
         ),
@@ -115,10 +115,10 @@ AREAS = Exercise(
             ),
             lambda t: "b",
             {
-                "a": "The steel is eaten in both ways, for it is the less noble. In way A all of the attack of {plate_cm2:.0f} cm2 "
-                "falls on {screws_cm2} cm2 of screws, and screws that are gone hold nothing.",
+                "a": "The steel is eaten in both ways, for it is the less noble. In way A all of the attack of {plate_cm2:.0f} cm² "
+                "falls on {screws_cm2} cm² of screws, and screws that are gone hold nothing.",
                 "same": "The voltage between the two metals is the same both ways, and the attack is not: in way A "
-                "{plate_cm2:.0f} cm2 drives {screws_cm2} cm2 of steel, in way B {screws_cm2} cm2 drives {plate_cm2:.0f} cm2.",
+                "{plate_cm2:.0f} cm² drives {screws_cm2} cm² of steel, in way B {screws_cm2} cm² drives {plate_cm2:.0f} cm².",
             },
             how="Ask which metal is eaten, and over how large an area its loss is spread.",
         ),
@@ -149,7 +149,7 @@ AREAS = Exercise(
         ),
     ),
     method=lambda t: (
-        f"The steel is eaten both ways round. Way A has {t.earlier('ratio'):.0f} cm2 of nobler metal to each cm2 of steel.",
+        f"The steel is eaten both ways round. Way A has {t.earlier('ratio'):.0f} cm² of nobler metal to each cm² of steel.",
         f"The engine has the steel screws go about {_times(t):.0f} times as fast as the steel plate of way B, "
         "give or take some tens of per cent.",
         "So the fastening is always the nobler metal.",

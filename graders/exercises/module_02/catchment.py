@@ -43,10 +43,10 @@ def _given(task: Task) -> Table:
         "What is known (invented)",
         ("thing", "value"),
         (
-            (f"wet area of the {words['large_name']}", f"{task.number('large_m2'):g} m2"),
-            (f"wet area of the {words['small_name']}", f"{task.number('small_cm2'):.0f} cm2"),
-            ("what oxygen lets each m2 of the nobler metal pass", f"{task.number('limit'):g} A"),
-            (f"1 A/m2 eats into {words['small_name']}", f"{words['one']} mm/yr"),
+            (f"wet area of the {words['large_name']}", f"{task.number('large_m2'):g} m²"),
+            (f"wet area of the {words['small_name']}", f"{task.number('small_cm2'):.0f} cm²"),
+            ("what oxygen lets each m² of the nobler metal pass", f"{task.number('limit'):g} A"),
+            (f"1 A/m² eats into {words['small_name']}", f"{words['one']} mm/yr"),
         ),
     )
 
@@ -90,7 +90,7 @@ CATCHMENT = Exercise(
                 Wrong(
                     "both_areas",
                     lambda t: 1000 * (t.number("large_m2") + 10 * _small_m2(t)) * t.number("limit"),
-                    "Only the nobler metal counts for the current; and mind the zeros: 10 000 cm2 are a square metre.",
+                    "Only the nobler metal counts for the current; and mind the zeros: 10 000 cm² are a square metre.",
                 ),
             ),
             how="Area of the {large_name} times {limit:g} A for each square metre, in milliamperes.",
@@ -100,14 +100,14 @@ CATCHMENT = Exercise(
         NumberPart(
             "density",
             "What leaves each square metre of the bracket",
-            "A/m2",
+            "A/m²",
             2,
             lambda t: t.earlier("current") / 1000 / _small_m2(t),
             (
                 Wrong(
                     "over_the_plate",
                     lambda t: t.earlier("current") / 1000 / t.number("large_m2"),
-                    "You spread it over the plate. The current leaves from the bracket: divide by {small_cm2:.0f} cm2.",
+                    "You spread it over the plate. The current leaves from the bracket: divide by {small_cm2:.0f} cm².",
                 ),
                 Wrong(
                     "milliamperes_left",
@@ -117,10 +117,10 @@ CATCHMENT = Exercise(
                 Wrong(
                     "square_metre_is_100_cm2",
                     lambda t: t.earlier("current") / 1000 / (100 * _small_m2(t)),
-                    "You counted 100 cm2 to the square metre; it is 10 000.",
+                    "You counted 100 cm² to the square metre; it is 10 000.",
                 ),
             ),
-            how="Your current in amperes, divided by {small_cm2:.0f} cm2 in square metres.",
+            how="Your current in amperes, divided by {small_cm2:.0f} cm² in square metres.",
             share=0.01,
             decimals=3,
         ),
@@ -134,12 +134,12 @@ CATCHMENT = Exercise(
                 Wrong(
                     "divided_by_factor",
                     lambda t: t.earlier("density") / eaten_mm_per_year(t.word("small"), 1.0),
-                    "You divided by {one}. 1 A/m2 eats {one} mm in a year; more eats more: multiply.",
+                    "You divided by {one}. 1 A/m² eats {one} mm in a year; more eats more: multiply.",
                 ),
                 Wrong(
                     "oxygen_limit",
                     lambda t: t.number("limit") * eaten_mm_per_year(t.word("small"), 1.0),
-                    "You used {limit:g} A/m2, which is what each square metre of the plate passes. On the small bracket it is "
+                    "You used {limit:g} A/m², which is what each square metre of the plate passes. On the small bracket it is "
                     "many times that.",
                 ),
                 Wrong(
@@ -153,14 +153,14 @@ CATCHMENT = Exercise(
                     "The ratio of areas is upside down. A large cathode on a small anode makes it faster, not slower.",
                 ),
             ),
-            how="Multiply your A/m2 by {one} mm/yr.",
+            how="Multiply your A/m² by {one} mm/yr.",
             share=0.02,
             decimals=2,
         ),
     ),
     method=lambda t: (
-        f"The plate passes {t.number('large_m2'):g} m2 x {t.number('limit'):g} A/m2 = {_current(t):.1f} mA.",
-        f"From {t.number('small_cm2'):.0f} cm2 of bracket that is {t.earlier('density'):.2f} A/m2,",
+        f"The plate passes {t.number('large_m2'):g} m² x {t.number('limit'):g} A/m² = {_current(t):.1f} mA.",
+        f"From {t.number('small_cm2'):.0f} cm² of bracket that is {t.earlier('density'):.2f} A/m².",
         f"at {_words(t)['one']} mm/yr for each, {t.earlier('rate'):.1f} mm a year; a real one by tens of per cent more or less.",
     ),
     hints=(

@@ -48,10 +48,10 @@ def _given(task: Task) -> Table:
         "What was measured in a bucket of sea water (invented)",
         ("thing", "value"),
         (
-            (f"wet area of the {words['its_name']}", f"{task.number('plate_cm2'):.0f} cm2"),
-            (f"wet area of the {words['its_partner']}", f"{task.number('partner_cm2'):.0f} cm2"),
+            (f"wet area of the {words['its_name']}", f"{task.number('plate_cm2'):.0f} cm²"),
+            (f"wet area of the {words['its_partner']}", f"{task.number('partner_cm2'):.0f} cm²"),
             ("current between them", f"{words['mA']} mA"),
-            (f"1 A/m2 eats into {words['its_name']}", f"{words['one']} mm/yr"),
+            (f"1 A/m² eats into {words['its_name']}", f"{words['one']} mm/yr"),
         ),
     )
 
@@ -85,25 +85,25 @@ COUPLE = Exercise(
                 "both": "The current leaves one metal into the water and enters the other. Only the one it leaves is "
                 "eaten: the less noble.",
             },
-            how="The less noble of the two, further down the series, gives metal away.",
+            how="The less noble of the two, the more negative in the series, gives metal away.",
         ),
         NumberPart(
             "density",
             "Current over each square metre of it",
-            "A/m2",
+            "A/m²",
             2,
             lambda t: _current_A(t) / (t.number("plate_cm2") * 1e-4),
             (
                 Wrong(
                     "partners_area",
                     lambda t: _current_A(t) / (t.number("partner_cm2") * 1e-4),
-                    "You divided by the area of the {its_partner}, {partner_cm2:.0f} cm2. The metal that is lost is {its_name}: "
-                    "the current leaves through its {plate_cm2:.0f} cm2.",
+                    "You divided by the area of the {its_partner}, {partner_cm2:.0f} cm². The metal that is lost is {its_name}: "
+                    "the current leaves through its {plate_cm2:.0f} cm².",
                 ),
                 Wrong(
                     "both_areas",
                     lambda t: _current_A(t) / ((t.number("plate_cm2") + t.number("partner_cm2")) * 1e-4),
-                    "You divided by both areas together. All of the current leaves through the {its_name}, {plate_cm2:.0f} cm2.",
+                    "You divided by both areas together. All of the current leaves through the {its_name}, {plate_cm2:.0f} cm².",
                 ),
                 Wrong(
                     "per_square_centimetre",
@@ -111,7 +111,7 @@ COUPLE = Exercise(
                     "That is the current over each square centimetre. A square metre has ten thousand of them.",
                 ),
             ),
-            how="Turn {mA} mA into amperes and {plate_cm2:.0f} cm2 into square metres, then divide.",
+            how="Turn {mA} mA into amperes and {plate_cm2:.0f} cm² into square metres, then divide.",
             share=0.02,
             decimals=4,
         ),
@@ -125,7 +125,7 @@ COUPLE = Exercise(
                 Wrong(
                     "divided",
                     lambda t: t.earlier("density") / eaten_mm_per_year(t.word("plate"), 1.0),
-                    "You divided by {one}; 1 A/m2 eats {one} mm in a year, so twice the current eats twice as much: multiply.",
+                    "You divided by {one}; 1 A/m² eats {one} mm in a year, so twice the current eats twice as much: multiply.",
                 ),
                 Wrong(
                     "current_itself",
@@ -133,19 +133,19 @@ COUPLE = Exercise(
                     "You multiplied the current itself, {mA}, by {one}. The factor is for each ampere on a square metre of {its_name}.",
                 ),
             ),
-            how="Multiply the amperes over each square metre by {one} mm/yr, what 1 A/m2 eats in a year.",
+            how="Multiply the amperes over each square metre by {one} mm/yr, what 1 A/m² eats in a year.",
             share=0.03,
             decimals=4,
         ),
     ),
     method=lambda t: (
         "The less noble metal is eaten: {its_name}.".format(**_words(t)),
-        "{mA} mA over {plate:.0f} cm2 is {density:.3g} A/m2; at {one} mm/yr for each, {rate:.2g} mm in a year.".format(
+        "{mA} mA over {plate:.0f} cm² is {density:.3g} A/m²; at {one} mm/yr for each, {rate:.2g} mm in a year.".format(
             plate=t.number("plate_cm2"), density=t.earlier("density"), rate=t.earlier("rate"), **_words(t)
         ),
     ),
     hints=(
-        "Find both metals in the series: the one further down gives metal away.",
+        "Find both metals in the series: the more negative of the two gives metal away.",
         "How fast a metal is eaten depends on the current over each square metre of that metal, not of the other.",
         "Amperes divided by its square metres, times the factor in the table.",
     ),

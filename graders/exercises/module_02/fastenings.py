@@ -92,9 +92,14 @@ def _draw(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
     return {"job": name, "options": pick(draw, "order", (good, *bad), 4), "good": good}
 
 
+def _named(metal: str) -> str:
+    """Return what a screw is made of, as one would say it in a shop."""
+    return "carbon fibre" if metal == "carbon_fibre" else label(metal)
+
+
 def _words(task: Task) -> Mapping[str, Value]:
     job = JOBS[task.word("job")]
-    options = {f"option_{k}": label(metal) for k, metal in zip(OPTIONS, task.words("options"), strict=True)}
+    options = {f"option_{k}": _named(metal) for k, metal in zip(OPTIONS, task.words("options"), strict=True)}
     return {"plate_name": label(job.plate), "place": job.place, **options}
 
 
@@ -104,7 +109,7 @@ def _screw(task: Task, option: str) -> str:
 
 def _wrong(option: str, task: Task) -> str:
     metal, job = _screw(task, option), JOBS[task.word("job")]
-    return REASONS[job.bad[metal]].format(screw=label(metal), plate_name=label(job.plate))
+    return REASONS[job.bad[metal]].format(screw=_named(metal), plate_name=label(job.plate))
 
 
 def _truth(task: Task) -> str:

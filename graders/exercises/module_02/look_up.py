@@ -123,7 +123,7 @@ LOOK_UP = Exercise(
                 Wrong(
                     "own_potential_added",
                     _own_potential_added,
-                    "You added your cell's whole {cell_mV} mV, which gives the hydrogen scale if the list were against your cell. "
+                    "You added your cell's whole {cell_mV} mV, which would give the hydrogen scale if the list were against your cell. "
                     "The list "
                     "is against calomel: only the difference between the two cells counts.",
                 ),

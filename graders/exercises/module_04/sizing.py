@@ -54,7 +54,7 @@ def _densities(_task: Task) -> Table:
     found = tuple((words, design_current_density(degC)) for words, degC in names)
     lines = tuple((words, f"{d.initial:g}", f"{d.mean:g}", f"{d.final:g}") for words, d in found)
     return Table(
-        "Bare steel in the sea, A/m2 (DNV-RP-B401, 0 to 30 m)",
+        "Bare steel in the sea, A/m² (DNV-RP-B401, 0 to 30 m)",
         ("water", "at first", "in the mean", "at the end"),
         lines,
     )
@@ -71,7 +71,7 @@ MASS = Exercise(
     title="How many kilograms",
     kind="size",
     objectives=("04.size",),
-    prompt="A steel keel has {bare_m2:g} m2 of bare metal in sea water of {degC:.0f} °C. Flush plates of {alloy_name} are to "
+    prompt="A steel keel has {bare_m2:g} m² of bare metal in sea water of {degC:.0f} °C. Flush plates of {alloy_name} are to "
     "protect it for {years:g} years "
     "(8766 hours each); 0.80 of such a plate can be used.",
     draw=_draw,
@@ -110,7 +110,7 @@ MASS = Exercise(
                     "That is the current at the end of life. For the mass the mean counts.",
                 ),
             ),
-            how="{bare_m2:g} m2 times the mean current density for water of {degC:.0f} °C.",
+            how="{bare_m2:g} m² times the mean current density for water of {degC:.0f} °C.",
             share=0.01,
             decimals=0,
         ),
@@ -138,7 +138,7 @@ MASS = Exercise(
                         * _capacity(t)
                         / (anode_data("zinc" if t.word("alloy") == "aluminium" else "aluminium")[1] / HOUR)
                     ),
-                    "You took the other alloy's charge. {alloy_name} gives {capacity} Ah/kg.",
+                    "You took the other alloy's charge. Of {alloy_name} a kilogram gives {capacity} Ah.",
                 ),
                 Wrong(
                     "one_year",
@@ -157,12 +157,12 @@ MASS = Exercise(
         ),
     ),
     method=lambda t: (
-        f"{t.number('bare_m2'):g} m2 x {_mean(t):g} A/m2 = {_mean_mA(t):.0f} mA.",
+        f"{t.number('bare_m2'):g} m² x {_mean(t):g} A/m² = {_mean_mA(t):.0f} mA.",
         f"{_mean_mA(t) / 1000:.3g} A x {_hours(t):.0f} h / ({_capacity(t):.0f} Ah/kg x 0.80) = {_kg(t):.2f} kg.",
     ),
     hints=(
         "Two steps: the mean current, then the mass that holds its charge.",
-        "Area times A/m2; amperes times hours is ampere hours.",
+        "Area times A/m²; amperes times hours is ampere hours.",
         "Mass = ampere hours / (Ah/kg x 0.80).",
     ),
 )
@@ -204,11 +204,11 @@ FIRST = Exercise(
     title="Can they give it",
     kind="size",
     objectives=("04.size",),
-    prompt="At hand: {plates_words} of aluminium alloy, {plate_cm2:.0f} cm2 of face each, in sea water of {ohm_m:g} ohm "
+    prompt="At hand: {plates_words} of aluminium alloy, {plate_cm2:.0f} cm² of face each, in sea water of {ohm_m:g} ohm "
     "m. By DNV-RP-B401 a flush "
     "plate's resistance is 0.315 x resistivity / square root of its area, and the alloy drives from -1050 mV to steel at -800 mV. "
     "The bare steel, "
-    "{bare_m2:g} m2, asks for 0.20 A/m2 at first.",
+    "{bare_m2:g} m², asks for 0.20 A/m² at first.",
     draw=_draw_first,
     words=lambda t: {
         "plates_words": ("one flush plate", "two flush plates", "three flush plates")[
@@ -234,7 +234,7 @@ FIRST = Exercise(
                 Wrong(
                     "square_centimetres",
                     lambda t: 0.315 * t.number("ohm_m") / t.number("plate_cm2") ** 0.5,
-                    "You took the root of square centimetres. With ohm m the area is in square metres: 10 000 cm2 to one.",
+                    "You took the root of square centimetres. With ohm m the area is in square metres: 10 000 cm² to one.",
                 ),
                 Wrong(
                     "multiplied",
@@ -242,7 +242,7 @@ FIRST = Exercise(
                     "You multiplied by the root. A larger plate has less resistance: divide.",
                 ),
             ),
-            how="0.315 times {ohm_m:g} ohm m, divided by the root of {plate_cm2:.0f} cm2 in square metres.",
+            how="0.315 times {ohm_m:g} ohm m, divided by the root of {plate_cm2:.0f} cm² in square metres.",
             share=0.02,
             decimals=3,
         ),
@@ -284,8 +284,8 @@ FIRST = Exercise(
             ),
             lambda t: "yes" if _given_mA(t) >= _wanted_mA(t) else "no",
             {
-                "yes": "{bare_m2:g} m2 at 0.20 A/m2 ask for {wanted} mA. Add up what the plates can give.",
-                "no": "{bare_m2:g} m2 at 0.20 A/m2 ask for {wanted} mA, and the plates can give that.",
+                "yes": "{bare_m2:g} m² at 0.20 A/m² ask for {wanted} mA. Add up what the plates can give.",
+                "no": "{bare_m2:g} m² at 0.20 A/m² ask for {wanted} mA, and the plates can give that.",
             },
             how="Number of plates times what one gives, against {wanted} mA.",
         ),
@@ -298,6 +298,6 @@ FIRST = Exercise(
     hints=(
         "Mass says how long, size says how much at once.",
         "Resistance first, then Ohm's law with the 250 mV that drive.",
-        "Plates x current of one, against area x 0.20 A/m2.",
+        "Plates x current of one, against area x 0.20 A/m².",
     ),
 )

@@ -12,7 +12,7 @@ from graders.exercises.module_04.common import MODULE, MOST_OHM
 from graders.parts import ChoicePart, NumberPart, Wrong
 from graders.task import Task
 
-GAUGES = {"10": "5.3 mm2", "8": "8.4 mm2", "6": "13.3 mm2", "4": "21.2 mm2"}
+GAUGES = {"10": "5.3 mm²", "8": "8.4 mm²", "6": "13.3 mm²", "4": "21.2 mm²"}
 SPOILED_mV = (
     50.0  # a metal that stands this much above the bonding point is not where the anode would have it (ours)
 )
