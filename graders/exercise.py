@@ -175,7 +175,9 @@ class Exercise:
     def method_for(self, task: Task) -> tuple[str, ...]:
         """Return how a good method goes on this plan, a sentence a step."""
         if callable(self.method):
-            return self.method(task)
+            return tuple(
+                step if step[1:2] == ":" else step[:1].upper() + step[1:] for step in self.method(task)
+            )
         return tuple(told(step, task) for step in self.method)
 
     def asked(self, task: Task) -> str:

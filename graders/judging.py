@@ -37,6 +37,14 @@ NOT_TRUE = Mistake(
 VOLTS = " And it looks like volts: this field wants millivolts, and 1 V is 1000 mV."
 MOST_VOLTS = 2.0  # more than any metal in water shows against a cell, which is hundreds of millivolts
 UNIT = Mistake("unit", "The size is right, the unit is not: this field wants millivolts, and 1 V is 1000 mV.")
+
+
+def unit_mistake(wanted: str, other: str) -> Mistake:
+    """Return the mistake of writing the right size in another unit than the field's."""
+    says = f"The size is right, the unit is not: this field wants {wanted}, and you wrote it in {other}."
+    return UNIT if wanted == "mV" else Mistake("unit", says)
+
+
 SIGN = Mistake(
     "sign_dropped",
     "The meter showed the other sign. Against a silver/silver-chloride cell a boat's metals read negative: keep it.",

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from course.instruments.replay import Reading
 from graders.case import Case
 from graders.exercise import Field
-from graders.judging import NOT_TRUE, UNIT, not_in_logbook, part
+from graders.judging import NOT_TRUE, not_in_logbook, part, unit_mistake
 from graders.marks import PartMark
 from graders.mistake import Mistake
 from graders.parts.judged import JudgedPart
@@ -44,10 +44,10 @@ def recorded_mistake(case: Case, value: float, unit: str, within: float, fault: 
     faults = [fault(case, reading) for reading in shown]
     if None in faults:
         return None
-    scales = RELATED.get(unit, {}).values()
-    scaled = [r for factor in scales for r in _showing(case.taken, value / factor, unit, within)]
-    if any(fault(case, reading) is None for reading in scaled) or (scaled and not shown):
-        return UNIT
+    for other, factor in RELATED.get(unit, {}).items():
+        scaled = _showing(case.taken, value / factor, unit, within)
+        if any(fault(case, reading) is None for reading in scaled) or (scaled and not shown):
+            return unit_mistake(unit, other)
     if shown:
         return faults[0]
     if _showing(case.taken, -value, unit, within):

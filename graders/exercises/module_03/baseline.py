@@ -65,7 +65,7 @@ def _shift_part(case: Case, out_of: float) -> PartMark:
 
 def _steady_part(case: Case, out_of: float) -> PartMark:
     good = sound(case, anodes_off(case.afloat))
-    given = f"{len(good)} sound reading(s) of the baseline"
+    given = f"sound readings of the baseline: {len(good)}"
     done = partial(part, "steady", "Waiting until the baseline is steady", out_of, given)
     for earlier, later in combinations(good, 2):
         waited = later.state.minute - earlier.state.minute

@@ -37,11 +37,11 @@ def _pass_part(case: Case, out_of: float) -> PartMark:
             "",
         )
     if len(places) < PASS_PLACES:
-        few = f"Sound readings at {len(places)} place(s) along the boat; take at least {PASS_PLACES}."
+        few = f"Places along the boat with a sound reading: {len(places)}. Take at least {PASS_PLACES}."
         return done(Mistake("too_few_places", few), "", share=1 / 3)
     if places[-1] - places[0] < PASS_SHARE * length:
         short = (
-            f"Your places span {places[-1] - places[0]:.1f} m of an {length:g} m boat; go from end to end."
+            f"Your places span {places[-1] - places[0]:.1f} m of a boat of {length:g} m; go from end to end."
         )
         return done(Mistake("pass_too_short", short), "", share=1 / 3)
     return done(None, f"Sound readings at {len(places)} places, bow to stern.")

@@ -96,7 +96,7 @@ OTHER_CELL = Exercise(
                         t.number("read_mV")
                         + 1000 * float(row("reference_cells", t.word("cell"))["potential_V_SHE"])
                     ),
-                    "That is on the hydrogen scale. It is half of the way: now take your own cell's {silver_mV} mV off.",
+                    "That is on the hydrogen scale. It is half the way: now take your own cell's {silver_mV} mV off.",
                 ),
             ),
             how="Reading plus their cell's {cell_mV} mV less your cell's {silver_mV} mV, with signs.",

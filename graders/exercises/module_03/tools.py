@@ -205,7 +205,7 @@ LOADING = Exercise(
                 Wrong(
                     "divided",
                     lambda t: KOHM_EACH_VOLT / t.number("range_V"),
-                    "You divided by {range_V:g}. A longer range has more resistance: multiply.",
+                    "You divided by {range_V:g}. A larger range has more resistance: multiply.",
                 ),
                 Wrong(
                     "by_the_display",

@@ -49,11 +49,15 @@ def _verdict_part(case: Case, out_of: float) -> PartMark:
     if reading is not None and given == verdict_on(reading, baseline):
         follows = Mistake(
             "follows_from_reading",
-            f"It follows from the reading you wrote, but that reading is not right; this boat is {true}. Half the points.",
+            "It follows from the reading you wrote, but that reading is not right, and a right one leads to another verdict. "
+            "Half the points.",
         )
         return part("verdict", title, out_of, given, follows, "", share=0.5)
-    facts = f"Her baseline is {baseline:.0f} mV; protected is at least 200 mV more negative than that and not beyond -1100 mV."
-    return part("verdict", title, out_of, given, Mistake(f"called_{given}", f"She is {true}. {facts}"), "")
+    facts = (
+        f"Her baseline is {baseline:.0f} mV; protected is at least 200 mV more negative than that and not beyond -1100 mV. "
+        "Hold her reading against both."
+    )
+    return part("verdict", title, out_of, given, Mistake(f"called_{given}", facts), "")
 
 
 def _reason_part(case: Case, out_of: float) -> PartMark:

@@ -49,8 +49,8 @@ def _draw(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
 
 def _other(choice: str) -> Callable[[Task], str]:
     says = {
-        "sea": "Zinc goes to sleep in water of salinity {salinity_there:g}, and then {what} has no protection while the anode "
-        "looks like new.",
+        "sea": "Zinc goes to sleep in water of salinity {salinity_there:g}, and then the anode protects nothing, while "
+        "it looks like new.",
         "brackish": "That is for river mouths. At salinity {salinity_there:g} it is another question: how much push is needed?",
         "fresh": "Magnesium pushes {what} far past -1100 mV in water of salinity {salinity_there:g}, and is gone in weeks.",
     }
