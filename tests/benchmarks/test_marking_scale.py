@@ -2,142 +2,189 @@
 
     pytest tests/benchmarks/test_marking_scale.py --benchmark-enable -m long
 
-The submissions are real ones of a few learners, given to many: each learner of the roster gets the slips and the
-rows of one of them under their own name, which costs marking what anybody's does. Without `-m long` ten are marked.
+works thirty scripted learners through all modules, right and wrong, gives their slips and rows to a thousand under names of
+their own, and marks ten, a hundred and a thousand by `wetslip class mark`, a command for each module. Where WETSLIP_SCALE
+names a folder, the learners that `scripted_class.py` made there are taken, however many, instead of thirty:
+
+    python tests/benchmarks/scripted_class.py FOLDER 0 1000
+
+Time is told by the clock and by the processors, memory as what command and workers hold together, shared pages counted once.
+Without `-m long` ten learners of the first module are marked.
 """
 
 from __future__ import annotations
 
+import importlib.util
 import json
 import math
-import shutil
+import os
+import resource
 import subprocess
 import sys
+import threading
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
+from course.boats.fresh_water import keep_field
+from course.boats.plan import SlipPlan
 from instructor.command import main
 from instructor.layout import ClassFolder, open_class
 from instructor.roster import Learner, roster_text
 
-COHORT, MODELS = "bench-2", 4
+MODELS, FEW_MODELS = 30, 4
 FEW, SOME, MANY = 10, 100, 1000
-# A process of its own: peak memory is that of the command and of each of its workers.
-MEASURED = """
-import json, resource, sys, time
-from pathlib import Path
-from instructor.layout import open_class
-from instructor.marking import mark_class
-from instructor.report import report_class
-folder, began = open_class(Path(sys.argv[1])), time.perf_counter()
-for module in sys.argv[2:]:
-    outcome = mark_class(folder, module)
-    assert not outcome.problems and not outcome.absent, outcome.problems[:2]
-marked = time.perf_counter()
-for module in sys.argv[2:]:
-    report_class(folder, module)
-used = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
-busy = sum(each.ru_utime + each.ru_stime for each in used)
-print(json.dumps([marked - began, time.perf_counter() - marked, busy, [each.ru_maxrss for each in used]]))
-"""
+LOOK_EVERY = 0.5  # s between two looks at memory
+COMMAND = "import sys; from instructor.command import main; sys.exit(main(sys.argv[1:]))"
 
 
-def modules() -> list[str]:
-    """The modules of the course that have exercises and a notebook."""
-    from graders.exercises import MODULES
-    from instructor.release import modules_folder
-
-    return [name for name in MODULES if (modules_folder() / name / f"{name}.ipynb").exists()]
-
-
-def work(folder: Path, module: str, learner: str) -> None:
-    """Do every exercise of a module rightly, as a learner would in the notebook."""
-    from course.instruments.slip import Slip
-    from graders.answers import record_answer
-    from graders.exercises import MODULES
-    from graders.hands import Hands
-    from graders.personal import plan_for
-
-    for exercise in MODULES[module]:
-        plan = plan_for(exercise, learner, COHORT)
-        task = exercise.task(plan)
-        found = exercise.hands(Hands(task, Slip(plan, folder, exercise.title))) if exercise.hands else {}
-        record_answer(folder, exercise, plan.digest, learner, exercise.right_values(task, found))
+def scripted() -> ModuleType:
+    """The scripted class, which is a file beside this one and no package."""
+    spec = importlib.util.spec_from_file_location(
+        "scripted_class", Path(__file__).with_name("scripted_class.py")
+    )
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
 
 
-def models(place: Path, names: list[str]) -> ClassFolder:
-    """Make the class of a few, everything of theirs worked and nothing taken in."""
-    roster = place / "roster.csv"
-    roster.write_text(roster_text([Learner(f"m{n}", f"Model {n}") for n in range(MODELS)]), encoding="utf-8")
-    folder = place / "models"
-    assert main(["class", "new", str(folder), "--roster", str(roster), "--cohort", COHORT]) == 0
+def worked(place: Path, names: Sequence[str], count: int) -> list[Path]:
+    """Return the folders of learners who have worked: those asked for by the environment, or fresh ones."""
+    kept, class_of = os.environ.get("WETSLIP_SCALE"), scripted()
+    if kept and count == MODELS:
+        return sorted(path for path in Path(kept).iterdir() if not path.name.startswith("."))
+    for number in range(count):
+        class_of.make(place / "worked", class_of.learner_id(number), names)
+    return sorted((place / "worked").iterdir())
+
+
+def released(place: Path, names: Sequence[str], work: Sequence[Path], size: int) -> ClassFolder:
+    """Make a class of `size`, released and taken in, of learners who have slips and rows of one of the workers each."""
+    root, roster = place / f"class of {size}", place / "roster.csv"
+    roster.write_text(roster_text([Learner("first", "Invented")]), encoding="utf-8")
+    assert main(["class", "new", str(root), "--roster", str(roster), "--cohort", "scale"]) == 0
     for module in names:
-        assert main(["class", "release", module, "--folder", str(folder)]) == 0
-        for n in range(MODELS):
-            own = place / "worked" / f"m{n}" / module
-            own.mkdir(parents=True)
-            work(own, module, f"m{n}")
-    return open_class(folder)
-
-
-def multiplied(place: Path, few: ClassFolder, names: list[str], size: int) -> ClassFolder:
-    """Make a class of `size` from the few: taken in, with slips and rows of one of them each."""
-    folder = open_class(shutil.copytree(few.root, place / f"class of {size}"))
-    learners = [Learner(f"l{n:04d}", f"Invented {n}") for n in range(size)]
+        assert main(["class", "release", module, "--folder", str(root)]) == 0
+    folder = open_class(root)
+    learners = [Learner(f"n{n:04d}", f"Invented {n}") for n in range(size)]
     folder.roster.write_text(roster_text(learners), encoding="utf-8")
     for module in names:
-        path = folder.released(module)
-        index = json.loads(path.read_text(encoding="utf-8"))
-        index["slips"] = {learner.id: index["slips"][f"m{n % MODELS}"] for n, learner in enumerate(learners)}
-        path.write_text(json.dumps(index), encoding="utf-8")
-        notebook = folder.release_notebook(module).read_bytes()
+        index = json.loads(folder.released(module).read_text(encoding="utf-8"))
+        stored = [stored_slips(folder, model / module) for model in work[:size]]
+        index["slips"] = {learner.id: stored[n % len(stored)] for n, learner in enumerate(learners)}
+        folder.released(module).write_text(json.dumps(index), encoding="utf-8")
         for n, learner in enumerate(learners):
-            target = folder.submitted(learner.id, module)
-            target.mkdir(parents=True)
-            for file in (place / "worked" / f"m{n % MODELS}" / module).glob("*.jsonl"):
-                text = file.read_text(encoding="utf-8").replace(f'"m{n % MODELS}"', f'"{learner.id}"')
-                (target / file.name).write_text(text, encoding="utf-8")
-            (target / f"{module}.ipynb").write_bytes(notebook)
-            (target / "timestamp.txt").write_text("2031-05-04 09:30:00.000000 UTC", encoding="ascii")
+            hand_in(folder, module, learner.id, work[n % len(stored)])
     return folder
 
 
-def measured(folder: ClassFolder, names: list[str]) -> tuple[float, float, float, float]:
-    """Return the seconds of marking, of reporting and of processors, and peak memory of command and workers [MB]."""
-    done = subprocess.run(
-        [sys.executable, "-c", MEASURED, str(folder.root), *names],
-        capture_output=True,
-        encoding="utf-8",
-        check=False,
-    )
-    assert done.returncode == 0, done.stderr[-2000:]
-    marking, reporting, busy, (own, worker) = json.loads(done.stdout.splitlines()[-1])
-    return marking, reporting, busy, (own + 2 * worker) / 1000
+def stored_slips(folder: ClassFolder, done: Path) -> dict[str, str]:
+    """Store a worker's slips of a module as a release does, with what it keeps of them; exercise -> digest."""
+    digests = {}
+    for exercise, text in json.loads((done / "slips.json").read_text(encoding="utf-8")).items():
+        plan = SlipPlan.model_validate_json(text)
+        folder.slip(plan.digest).parent.mkdir(parents=True, exist_ok=True)
+        folder.slip(plan.digest).write_text(text, encoding="utf-8")
+        keep_field(plan.boat, plan.berth)
+        digests[exercise] = plan.digest
+    return digests
 
 
-@pytest.mark.skipif(sys.platform == "win32", reason="memory is asked of POSIX")
+def hand_in(folder: ClassFolder, module: str, learner: str, model: Path) -> None:
+    """Put a worker's rows into the class's submissions under a learner's own name."""
+    target = folder.submitted(learner, module)
+    target.mkdir(parents=True)
+    for file in (model / module).glob("*.jsonl"):
+        text = file.read_text(encoding="utf-8").replace(f'"{model.name}"', f'"{learner}"')
+        (target / file.name).write_text(text, encoding="utf-8")
+    (target / f"{module}.ipynb").write_bytes(folder.release_notebook(module).read_bytes())
+    (target / "timestamp.txt").write_text("2031-05-04 09:30:00.000000 UTC", encoding="ascii")
+
+
+def family_of(process: int) -> Iterator[int]:
+    """Yield a process and all it has started, as Linux knows them."""
+    yield process
+    try:
+        children = Path(f"/proc/{process}/task/{process}/children").read_text(encoding="ascii")
+    except OSError:
+        return
+    for child in children.split():
+        yield from family_of(int(child))
+
+
+def held_MB(process: int) -> float:
+    """Return what a process and all it has started hold together [MB], shared pages counted once."""
+    total = 0.0
+    for one in family_of(process):
+        try:
+            lines = Path(f"/proc/{one}/smaps_rollup").read_text(encoding="ascii").splitlines()
+        except OSError:  # it has ended
+            continue
+        total += sum(float(line.split()[1]) for line in lines if line.startswith("Pss:")) / 1000
+    return total
+
+
+@dataclass
+class Cost:
+    """What marking took: seconds by the clock and of the processors, and the most memory at one time [MB]."""
+
+    clock: float = 0.0
+    busy: float = 0.0
+    peak: float = 0.0
+
+    def __str__(self) -> str:
+        return f"{self.clock / 60:.1f} minutes, of processors {self.busy:.1f} s, at most {self.peak:.0f} MB"
+
+
+def busy() -> float:
+    """Return the seconds that processes started from here have taken of the processors."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
+
+
+def marked(folder: ClassFolder, names: Sequence[str]) -> Cost:
+    """Mark a class, a command for each module."""
+    cost, began, before = Cost(), time.perf_counter(), busy()
+    for module in names:
+        command = [sys.executable, "-c", COMMAND, "class", "mark", module, "--folder", str(folder.root)]
+        process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        ended = threading.Event()
+
+        def watch(number: int = process.pid, over: threading.Event = ended) -> None:
+            while not over.wait(LOOK_EVERY):
+                cost.peak = max(cost.peak, held_MB(number))
+
+        watcher = threading.Thread(target=watch)
+        watcher.start()
+        code = process.wait()
+        ended.set()
+        watcher.join()
+        assert code == 0, module
+    cost.clock, cost.busy = time.perf_counter() - began, busy() - before
+    return cost
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="memory is asked of Linux")
 @pytest.mark.parametrize("most", [FEW, pytest.param(MANY, marks=pytest.mark.long)])
 def test_a_thousand_learners(benchmark: BenchmarkFixture, tmp_path: Path, most: int) -> None:
-    names = modules() if most > FEW else modules()[:1]
-    few = models(tmp_path, names)
+    names = scripted().module_names()[: None if most > FEW else 1]
+    work = worked(tmp_path, names, MODELS if most > FEW else FEW_MODELS)
     sizes = [size for size in (FEW, SOME, MANY) if size <= most]
-    found = {}
-    for size in sizes[:-1]:
-        found[size] = measured(multiplied(tmp_path, few, names, size), names)
-    last = multiplied(tmp_path, few, names, most)
-    found[most] = benchmark.pedantic(measured, (last, names), rounds=1, iterations=1)
-    for size, (marking, reporting, busy, peak) in found.items():
-        benchmark.extra_info[f"{size} learners x {len(names)} modules"] = (
-            f"marking {marking:.1f} s, report {reporting:.1f} s, of processors {busy:.1f} s, at most {peak:.0f} MB"
-        )
-    if len(sizes) > 2:
-        growth = math.log(found[most][0] / found[SOME][0]) / math.log(most / SOME)
-        whole = math.log(found[most][0] / found[FEW][0]) / math.log(most / FEW)
-        benchmark.extra_info |= {
-            "exponent 100 to 1000": round(growth, 2),
-            "exponent 10 to 1000": round(whole, 2),
-        }
+    found = {size: marked(released(tmp_path, names, work, size), names) for size in sizes[:-1]}
+    last = released(tmp_path, names, work, most)
+    found[most] = benchmark.pedantic(marked, (last, names), rounds=1, iterations=1)
+    for size, cost in found.items():
+        benchmark.extra_info[f"{size} learners x {len(names)} modules"] = str(cost)
+    benchmark.extra_info["workers"] = len(work)
+    for few in sizes[:-1]:
+        grown = found[most].busy / found[few].busy
+        benchmark.extra_info[f"exponent {few} to {most}"] = round(math.log(grown) / math.log(most / few), 2)
     for module in names:
-        assert all(last.marks(f"l{n:04d}", module).exists() for n in range(most))
+        assert all(last.marks(f"n{n:04d}", module).exists() for n in range(most))
