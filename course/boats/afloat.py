@@ -26,7 +26,7 @@ from course.boats.paths import (
 )
 from course.boats.plan import SlipPlan
 from course.boats.probing import joined_to_source, probed
-from course.boats.setting import Setting
+from course.boats.setting import BOND, Setting
 from course.engine import Solution, System, Water, awg_diameter, relax_steps, solve
 from course.engine.constants import ZERO_CELSIUS
 
@@ -67,7 +67,7 @@ class Afloat:
             salinity=berth.salinity,
             flow=berth.flow_m_per_s,
         )
-        self._faults = frozenset(fault.id for fault in plan.faults)
+        self._faults = frozenset(name for fault in plan.faults for name in (fault.id, fault.id + BOND))
         self._fitted: dict[frozenset[str], Fitted] = {}
         self._plain: dict[Setting, Setting] = {}
         self._steady: dict[Setting, Solution] = {}
@@ -93,7 +93,8 @@ class Afloat:
         """Return the boat at the state of repair of a setting."""
         mended = setting.mended & self._faults
         if mended not in self._fitted:
-            left = tuple(fault for fault in self.plan.faults if fault.id not in mended)
+            still = (fault for fault in self.plan.faults if fault.id not in mended)
+            left = tuple(fault.rebonded() if fault.id + BOND in mended else fault for fault in still)
             self._fitted[mended] = Fitted(self.plan, self.water, left)
         return self._fitted[mended]
 

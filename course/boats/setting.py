@@ -12,10 +12,14 @@ from course.engine import Water, conductor_resistance
 from course.engine.pieces import Pieces
 
 NONE: frozenset[str] = frozenset()
+BOND = "+bond"  # behind a fault's id: its bad bond alone
 
 
 class Setting(NamedTuple):
-    """What is open, what hangs out of the water, what is switched on, and what has been mended (fault ids)."""
+    """What is open, what hangs out of the water, what is switched on, and what has been mended.
+
+    Mended are faults by their ids, and by an id with BOND behind it the bad bond of one whose leak is still there.
+    """
 
     open_links: frozenset[str]
     lifted: frozenset[str]

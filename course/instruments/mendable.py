@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
+from course.boats.by_identity import by_identity
 from course.boats.description import Boat
 from course.boats.faults import candidates
 from course.boats.faults.stray import in_a_sentence
 from course.boats.plan import SlipPlan
+from course.boats.setting import BOND
 
 _OTHER = {
     "second_hanging_anode": "any anode hung over the side that is not hers",
@@ -20,7 +20,7 @@ _OTHER = {
 }
 
 
-@lru_cache(maxsize=64)
+@by_identity
 def _named(boat: Boat) -> dict[str, str]:
     """Return every part of a boat that has a name, and whatever any fault she could have would be mended at."""
     named = {part.id: part.label for part in boat.parts}
@@ -38,5 +38,9 @@ def mendable(plan: SlipPlan) -> dict[str, str]:
 
 
 def wrong_with(plan: SlipPlan, part: str) -> frozenset[str]:
-    """Return the ids of the faults that mending a part puts right; none for a sound part."""
-    return frozenset(fault.id for fault in plan.faults if fault.part == part)
+    """Return the ids of the faults that mending a part puts right; none for a sound part.
+
+    A bond that is bad beside a leak is put right by itself, and the leak stays: its fault's id with BOND behind it.
+    """
+    bonds = {fault.id + BOND for fault in plan.faults if part in fault.bad_bonds(plan.boat)}
+    return frozenset(bonds | {fault.id for fault in plan.faults if fault.part == part})

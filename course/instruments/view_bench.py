@@ -10,7 +10,7 @@ import numpy as np
 from course.boats.afloat import Afloat
 from course.boats.datasets import row
 from course.instruments.acts_bench import METERS, cells_of, dials, jacks
-from course.instruments.clamp import clampable, show_clamp
+from course.instruments.clamp import arrow_words, clamp_names, clampable, show_clamp
 from course.instruments.ends import cell_terminal, end_of
 from course.instruments.measure import needle_now
 from course.instruments.meter import DIAL, INPUT_RESISTANCE_OHM
@@ -58,7 +58,7 @@ def drag_map(afloat: Afloat, state: State) -> dict[str, Any]:
     own = np.repeat([end.volts - ends[0].volts for end in ends], columns)
     water = 1000 * scale * (afloat.water_potential(state.moment, places) + own)
     return {
-        **span, "columns": columns, "rows": rows, "water_mV": [round(float(v), 2) for v in water],
+        **span, "columns": columns, "rows": rows, "water_mV": np.round(water, 2).tolist(),
         "base_mV": round(1000 * scale * (volts - ends[0].volts), 2), "sign": sign, "live": True,
     }  # fmt: skip
 
@@ -91,7 +91,8 @@ def bench_view(afloat: Afloat, state: State, ordinal: int) -> dict[str, Any]:
         "probe": {"in_bilge": state.dipped is not None},
         "cell": _cell(afloat, state),
         "cells": [{"id": name, "label": row("reference_cells", name)["label"]} for name in cells_of(afloat)],
-        "clamp": {"around": list(state.clamp.around), "arrow": state.clamp.arrow, "zeroed_minute": state.clamp.zeroed,
+        "clamp": {"around": list(state.clamp.around), "arrow": state.clamp.arrow,
+                  "lies": arrow_words(state.clamp.around, clamp_names(afloat), state.clamp.arrow), "zeroed_minute": state.clamp.zeroed,
                   "display": clamp.text, "unit": clamp.unit},
         "clampable": clampable(afloat),
         "drag": drag_map(afloat, state),

@@ -79,7 +79,7 @@ def _clamp(view: View, clamp: View | None) -> Iterator[str]:
     if clamp is None:
         return
     around = " and the ".join(_name(view, a) for a in clamp["around"])
-    held = f"around the {around}, arrow {clamp['arrow']}" if around else "around nothing"
+    held = f"around the {around}, arrow {clamp['lies']}" if around else "around nothing"
     yield f"clamp {held}, display {clamp['display']} {clamp['unit']}"
 
 

@@ -354,6 +354,9 @@ function obstacles(view, frame) {
   line(ring(view.boat.deckhouse));
   wirePaths(view, frame).forEach(line);
   if (Object.keys(view.leads).length > 2) boxes.push({ x: frame.width - PARKED - 30, y: 0, w: PARKED + 30, h: 90 });  // where leads lie
+  // where the cell stands while it is out of the water, with its words: on the rail amidships
+  const mid = view.boat.length_m / 2, [gx, gy] = frame.at(mid, 0, gunwale(view.boat, mid).height);
+  boxes.push({ x: gx - 12, y: gy - 54, w: 208, h: 48 });
   for (const point of view.points) { const [x, y] = frame.at(point.x_m, point.y_m, point.height_m); boxes.push({ x: x - 9, y: y - 12, w: 18, h: 18 }); }
   for (const link of view.links) { const [x, y] = onWire(link, view, frame); boxes.push({ x: x - 16, y: y - 18, w: 32, h: 24 }); }
   return boxes;
@@ -532,18 +535,24 @@ function waterAndScales(frame, view) {
   group.append(draw("path", { d: along, ...ink, "stroke-width": 1.2 }));
   return group;
 }
-// What lies in the other berths, as an eye sees it: an outline, and no more.
+// What lies in the other berths, as an eye sees it: an outline, and no more. Metres forward of her middle, and above the water:
+// by the words she is known by, her hull, what stands on it, and her masts; the same as in the figure for print (figure_far.py).
+const FAR = [
+  [/ketch|yawl|sloop|cutter|schooner|sail/i, [[-4.6, 0.35], [-5.2, 1.15], [-1, 0.95], [3, 1.1], [5.6, 1.5], [4.2, 0], [-3.8, 0]],
+    [[[-2.2, 0.97], [-1.9, 1.4], [1.6, 1.45], [2.2, 1.05]]], [[[0.4, 1.4], [0.4, 11]], [[0.4, 2.1], [-3.4, 2]]]],
+  [/barge/i, [[-7, 0], [-8, 1.5], [8, 1.5], [7, 0]], [[[-6.6, 1.5], [-6.6, 3.1], [-4.2, 3.1], [-4.2, 1.5]]], []],
+  [/narrow|hire boat/i, [[-6.6, 0], [-7.2, 0.9], [-5, 0.75], [5, 0.75], [7.4, 1.15], [6.4, 0]], [[[-5.2, 0.75], [-5, 1.6], [4.2, 1.6], [4.6, 0.75]]], []],
+  [/open boat|dory|launch|dinghy/i, [[-2.6, 0], [-2.7, 0.65], [0, 0.6], [3, 0.95], [2.3, 0]],
+    [[[-0.2, 0.6], [0, 1.15], [0.25, 1.15], [0.35, 0.62]], [[-3.1, 0.3], [-3.1, 1.05], [-2.75, 1.05], [-2.7, 0.5]]], []],
+  [/./, [[-5, 0], [-5.2, 1.2], [0, 1.3], [5.8, 1.75], [4.4, 0]], [[[-3.6, 1.22], [-3.4, 2.3], [1.4, 2.4], [3, 1.5]], [[-2.6, 2.3], [-2.3, 3.1], [0, 3.1], [0.6, 2.35]]], []],
+];
 function neighbours(frame, view) {
   const group = draw("g", { class: "ws-far" });
   for (const other of view.neighbours ?? []) {
-    const sails = /ketch|yawl|sloop|cutter|schooner|sail/i.test(other.label), x = other.x_m + OBLIQUE.x * clamp(other.y_m, -9, 9), half = 5;
-    const at = (dx, height) => [frame.left + (x + dx) * frame.scale, frame.surface - height * frame.scale];
-    const sky = Math.max(frame.surface / frame.scale - 0.25, 1.6), sheer = Math.min(1.7, 0.7 * sky), house = Math.min(sheer + 0.9, sky - 0.1);
-    const hull = [[-half, 0], [-half, sheer * 0.82], [0, sheer * 0.84], [half + 0.5, sheer], [half - 0.5, 0]];
-    const top = sails ? [[-1.6, sheer * 0.84], [-1.5, (sheer + house) / 2], [1.4, (sheer + house) / 2], [1.8, sheer * 0.87]] : [[-3.2, sheer * 0.83], [-3, house], [0.6, house], [1.6, sheer * 0.86]];
-    const name = draw("title", {}, other.label), line = (points, closed) => draw("path", { d: trace(points.map(([dx, h]) => at(dx, h)), closed) });
-    group.append(draw("g", {}, name, line(top, true), line(hull, true),
-      ...(sails ? [line([[0.2, (sheer + house) / 2], [0.2, sky]], false), ...(/ketch|yawl/i.test(other.label) ? [line([[-3.6, sheer * 0.82], [-3.6, sky * 0.85]], false)] : [])] : [])));
+    const x = other.x_m + OBLIQUE.x * clamp(other.y_m, -9, 9), [, hull, upper, masts] = FAR.find(([words]) => words.test(other.label));
+    const line = (points, closed) => draw("path", { d: trace(points.map(([dx, h]) => [frame.left + (x + dx) * frame.scale, frame.surface - h * frame.scale]), closed) });
+    const mizzen = /ketch|yawl/i.test(other.label) ? [[[-3.9, 1], [-3.9, 7.5]]] : [];
+    group.append(draw("g", {}, draw("title", {}, other.label), ...upper.map((points) => line(points, true)), line(hull, true), ...[...masts, ...mizzen].map((points) => line(points, false))));
   }
   return group;
 }

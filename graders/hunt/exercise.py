@@ -113,10 +113,15 @@ def _unmended(hands: Hands) -> Mapping[str, object]:
     return _prove(hands)
 
 
+def _wrong_mended(hands: Hands) -> Mapping[str, object]:
+    _search(hands)
+    hands.slip.mend(_sound_part(hands))
+    return _prove(hands)
+
+
 def _slow(hands: Hands) -> Mapping[str, object]:
     hands.slip.wait(600)
-    walk(hands)
-    return {}
+    return walk(hands)
 
 
 def examples(all_off: bool) -> tuple[Example, ...]:
@@ -135,6 +140,9 @@ def examples(all_off: bool) -> tuple[Example, ...]:
         Example("repair", "not_mended", _unmended, _faulty),
         Example("repair", "premature_repair", _never_off, _premature),
         Example("after", "repair_not_verified", _unproved, _faulty),
+        Example("after", "proof_not_heeded", _wrong_mended, _faulty),
+        Example("time", "nothing_found_yet", _answer(way=NOTHING, part=NOTHING), _faulty),
+        Example("time", "nothing_found_yet", _as("bond"), lambda task: not _faulty(task)),
         Example("time", "slow", _slow),
     ]
     return (*found, *([Example("off", "never_all_off", _never_off)] if all_off else []))

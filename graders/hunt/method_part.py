@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from course.instruments.mendable import mendable
 from graders.case import Case
 from graders.exercise import Field
-from graders.hunt.part import NOTHING, score_of, true_part
+from graders.hunt.part import NOTHING, DiagnosisPart, score_of, true_part
 from graders.hunt.score import HuntScore
 from graders.marks import PartMark
 from graders.mistake import Mistake
@@ -21,9 +21,11 @@ METHOD_MISTAKES = (
     "harmful_change",
     "premature_repair",
     "repair_not_verified",
+    "proof_not_heeded",
+    "nothing_found_yet",
     "slow",
 )
-GENTLE = 0.8  # of par: no sentence about time above it
+GENTLE = 0.8  # of par's pace: as good as par
 
 
 @dataclass(frozen=True)
@@ -91,8 +93,17 @@ class MethodPart:
         if not own or not found.evidence:
             none = "No reading of this boat is in the logbook, so there is no hunt to time."
             return PartMark("time", title, 0.0, self.time_points, None, "slow", none)
-        points = round(self.time_points * found.efficiency, 2)
-        says = f"Par on this boat is {least} minutes and {case.task.number('par_measurements'):.0f} readings; you took {own} minutes."
+        says = (
+            f"Par on this boat is {least} minutes and {case.task.number('par_measurements'):.0f} readings; you took {own} minutes "
+            f"and {len(case.taken)} reading{'s' * (len(case.taken) != 1)}."
+        )
+        way, part = case.given("way") or "", case.given("part") or ""
+        if not DiagnosisPart().accepted(case.task, way, NOTHING if way == NOTHING else part):
+            says = (
+                f"{says} Time counts once what is wrong is found: a quick hunt to the wrong part is no hunt."
+            )
+            return PartMark("time", title, 0.0, self.time_points, given, "nothing_found_yet", says)
+        points = round(self.time_points * min(1.0, found.efficiency / GENTLE), 2)
         if found.redundant:
             rows = ", ".join(str(ordinal) for ordinal in found.redundant[:6])
             says += (
@@ -128,14 +139,14 @@ def _off(found: HuntScore) -> Judged:
     if found.all_off:
         return None, 1.0, "With everything off, what is left is not the battery's doing."
     says = (
-        "Some circuit was always on. Everything off comes first: only then is it plain whether a current from the battery is at "
-        "work at all."
+        "Some circuit was on at every reading. Everything off, what is fed ahead of the battery switch too, comes first: only then "
+        "is it plain whether a current from the battery is at work at all."
     )
     return Mistake("never_all_off", says), 0.0, ""
 
 
 def _repair(case: Case, found: HuntScore) -> Judged:
-    part, named = true_part(case.task.plan), mendable(case.task.plan)
+    part, named, boat = true_part(case.task.plan), mendable(case.task.plan), case.task.plan.boat
     if found.harmful:
         share = 0.5 if part in found.mended else 0.0
         return (
@@ -150,11 +161,21 @@ def _repair(case: Case, found: HuntScore) -> Judged:
             else (_UNMENDED, 0.0, "")
         )
     if part not in found.mended:
-        return _UNMENDED, 0.0, ""
+        return (_bond_first(found.bonds), 0.5, "") if found.bonds else (_UNMENDED, 0.0, "")
     if found.rival:
         says = f"You mended the right part, but before it was sure: {found.rival} was still possible by what you had measured."
         return Mistake("premature_repair", says), 0.5, ""
-    return None, 1.0, f"You mended what was wrong once it was sure: {named.get(part, part)}."
+    says = f"You mended what was wrong once it was sure: {named.get(part, part)}."
+    beside = [boat.label(bond) for fault in case.task.plan.faults for bond in fault.bad_bonds(boat)]
+    return None, 1.0, says + (f" With it the bad bond was remade: {', '.join(beside)}." if beside else "")
+
+
+def _bond_first(bonds: tuple[str, ...]) -> Mistake:
+    says = (
+        f"Bad it was, the {' and the '.join(bonds)}, but what fed that metal was still there: now its current runs in the copper, and "
+        "what the bad bond showed is gone. First find what feeds, then mend."
+    )
+    return Mistake("premature_repair", says)
 
 
 _UNMENDED = Mistake("not_mended", "What is wrong with her is not put right.")
@@ -164,14 +185,19 @@ def _after(case: Case, found: HuntScore) -> Judged:
     if true_part(case.task.plan) == NOTHING and not found.mended:
         ready = bool(found.evidence) and not found.harmful
         return (None, 1.0, "She lies as she was found.") if ready else (_UNPROVED, 0.0, "")
-    return (
-        (None, 1.0, "Everything back as found, and a reading that proves it.")
-        if found.after
-        else (_UNPROVED, 0.0, "")
-    )
+    if not found.after:
+        return _UNPROVED, 0.0, ""
+    if true_part(case.task.plan) not in (NOTHING, *found.mended):
+        says = (
+            f"You read again with everything back as found: {found.again}. When she is sound she reads otherwise, so she is not mended "
+            "yet: go on hunting."
+        )
+        return Mistake("proof_not_heeded", says), 0.5, ""
+    return None, 1.0, "Everything back as found, and the same reading as before the repair, which proves it."
 
 
 _UNPROVED = Mistake(
     "repair_not_verified",
-    "There is no reading after the repair with everything switched back as she was found. A repair that was not proved is a guess.",
+    "There is no reading after the repair, with everything switched back as she was found, in a place where you had read before it. A "
+    "repair that was not proved is a guess.",
 )

@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 from course.boats.afloat import Afloat
 from course.boats.faults.stray import in_a_sentence
 from course.instruments.mendable import mendable
-from course.instruments.replay import Replay
+from course.instruments.replay import Reading, Replay
 from course.instruments.state import State
 from graders.hunt.evidence import alike, seen, trip_chances
-from graders.hunt.probes import Array, words
+from graders.hunt.probes import Array, Probe, words
 from graders.hunt.reading import Evidence, circuits_on, evidence
 from graders.hunt.table import Table
 
@@ -27,7 +27,8 @@ STEADY_GAP_MINUTES = 10
 @dataclass(frozen=True)
 class HuntScore:
     """How a hunt went. ``redundant`` are the ordinals of readings that told nothing new; ``rival`` what was still possible
-    when the first part was mended; ``harmful`` what was done to the boat that should not have been, in words.
+    when the first part was mended; ``bonds`` the bad bonds that were remade by themselves, in words; ``harmful`` what was done
+    to the boat that should not have been. ``again`` is the display of the reading that was to prove the repair.
     """
 
     minutes: int
@@ -38,6 +39,8 @@ class HuntScore:
     redundant: tuple[int, ...]
     mended: tuple[str, ...]
     rival: str
+    bonds: tuple[str, ...]
+    again: str
     harmful: tuple[str, ...]
     evidence: tuple[Evidence, ...]
 
@@ -80,6 +83,19 @@ def _as_found(first: State, state: State) -> bool:
     )
 
 
+def _taken(reading: Reading) -> tuple[object, ...]:
+    """Return where a reading was taken: what the clamp is round, or what the leads of the meter end at."""
+    state = reading.state
+    if reading.instrument == "clamp":
+        return ("clamp", *sorted(state.clamp.around))
+    ends = {
+        (name, getattr(state.leads.get(name), "point", None))
+        for name in (state.lead_in("V"), state.lead_in("COM"))
+        if name
+    }
+    return ("meter", *sorted(ends, key=str))
+
+
 def score(afloat: Afloat, table: Table, replay: Replay, first: State, par_minutes: int) -> HuntScore:
     """Return the score of a hunt from its logbook taken again."""
     acts = _acts(replay, first)
@@ -87,17 +103,25 @@ def score(afloat: Afloat, table: Table, replay: Replay, first: State, par_minute
     known = tuple(evidence(afloat, table, true))
     changed = [act for act in acts if act.after.setting != act.before.setting or act.name == "mend"]
     mends = [act for act in acts if act.name == "mend"]
-    after = [r for r in true if mends and r.state.minute >= mends[-1].after.minute]
+    last = mends[-1].after.minute if mends else 0
+    known_before = {_taken(r) for r in true if r.state.minute < last}
+    after = [r for r in true if mends and r.state.minute >= last and _taken(r) in known_before]
+    proofs = [r for r in after if _as_found(first, r.state)]
+    bonds = {bond for fault in afloat.plan.faults for bond in fault.bad_bonds(afloat.plan.boat)}
     belief = _belief(table, known, first, afloat, mends[0].before.minute if mends else None)
     return HuntScore(
         minutes=replay.states[-1].minute if replay.states else 0,
         par_minutes=par_minutes,
         before=any(not changed or r.state.minute <= changed[0].before.minute for r in true),
-        all_off=any(not circuits_on(afloat.plan, act.after) for act in acts),
-        after=any(_as_found(first, r.state) for r in after),
+        all_off=any(not circuits_on(afloat.plan, reading.state) for reading in true),
+        after=bool(proofs),
         redundant=redundant(table, known, first, afloat),
         mended=tuple(dict.fromkeys(act.part for act in mends)),
         rival=_rival(table, belief, mends[0].part) if mends else "",
+        bonds=tuple(
+            afloat.plan.boat.label(one) for one in dict.fromkeys(act.part for act in mends) if one in bonds
+        ),
+        again=f"{proofs[-1].display.text} {proofs[-1].display.unit}" if proofs else "",
         harmful=_harm(afloat, first, acts),
         evidence=known,
     )
@@ -154,7 +178,8 @@ def _harm(afloat: Afloat, first: State, acts: Sequence[_Act]) -> tuple[str, ...]
     if not acts:
         return ()
     last, boat, found = acts[-1].after, afloat.plan.boat, []
-    bad, named = {fault.part for fault in afloat.plan.faults}, mendable(afloat.plan)
+    faults, named = afloat.plan.faults, mendable(afloat.plan)
+    bad = {part for fault in faults for part in (fault.part, *fault.bad_bonds(boat))}
     sound_parts = (act.part for act in acts if act.name == "mend" and act.part not in bad)
     found += [f"remade though nothing was wrong with it: {named.get(part, part)}" for part in sound_parts]
     for link in sorted(last.setting.open_links - first.setting.open_links):
@@ -162,8 +187,8 @@ def _harm(afloat: Afloat, first: State, acts: Sequence[_Act]) -> tuple[str, ...]
     for anode in sorted(last.setting.lifted - first.setting.lifted):
         found.append(f"left out of the water: {boat.label(anode)}")
     dead = last.setting.open_breakers - first.setting.open_breakers
-    labels = {c.id: c.label for c in boat.circuits}
-    found += [f"breaker left open: {labels[circuit]}" for circuit in sorted(dead)]
+    left = [in_a_sentence(c.label) for c in boat.circuits if c.id in dead]
+    found += [f"switched off and left so: {', '.join(left)}"] if left else []
     if any(act.after.fuse_blown and not act.before.fuse_blown for act in acts):
         found.append("the meter's fuse blown")
     return tuple(found)
@@ -176,6 +201,7 @@ class Against:
     evidence: Evidence
     chance: float
     expected: float
+    title: str
 
 
 def against(table: Table, known: Sequence[Evidence], named: NDArray[np.bool_]) -> Against | None:
@@ -186,20 +212,30 @@ def against(table: Table, known: Sequence[Evidence], named: NDArray[np.bool_]) -
         best = int(chance.argmax())
         if chance[best] <= CONTRADICTED and (worst is None or chance[best] < worst.chance):
             expected = one.value - one.difference + float(one.predicted(table)[named][best])
-            worst = Against(one, float(chance[best]), expected)
+            title = table.guesses[int(np.flatnonzero(named)[best])].title
+            worst = Against(one, float(chance[best]), expected, title)
     return worst
 
 
-def against_words(afloat: Afloat, table: Table, found: Against, title: str) -> str:
+def against_words(afloat: Afloat, table: Table, found: Against) -> str:
     """Return one sentence that says which reading speaks against a fault, and what it would have shown."""
     one = found.evidence
-    probes = " and ".join(words(table.probes[k], afloat.plan.boat) for k, _ in one.terms)
+    probes = _measured([table.probes[k] for k, _ in one.terms], afloat)
     unit = table.probes[one.terms[0][0]].unit
     switched = _switched(afloat, one)
     return (
         f"Row {one.reading.ordinal} of your logbook speaks against it: {switched} you read {one.reading.display} for {probes}; "
-        f"were it that {title}, it would be about {_alike(found.expected, unit, one.reading.display.unit)}."
+        f"were it that {found.title}, it would be about {_alike(found.expected, unit, one.reading.display.unit)}."
     )
+
+
+def _measured(probes: Sequence[Probe], afloat: Afloat) -> str:
+    """Return what a reading is of: a metal and the hull potential together are that metal against the cell."""
+    boat = afloat.plan.boat
+    metal = [probe.at for probe in probes if probe.kind == "metal"]
+    if len(metal) == 1 and len(probes) == 2 and any(probe.kind == "hull" for probe in probes):
+        return f"the potential of the {boat.label(metal[0])}"
+    return " and ".join(words(probe, boat) for probe in probes)
 
 
 def _alike(expected: float, unit: str, shown_in: str) -> str:

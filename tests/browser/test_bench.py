@@ -92,7 +92,7 @@ def test_breakers_and_clamp_and_a_second_meter(bench: Bench, shot: Any) -> None:
     bench.settled()
     expect(breaker).to_contain_text("off")
     bench.press("Close it round this one")
-    expect(bench.scene.locator(".ws-clamp p")).to_contain_text("Its jaw is round bonding conductor")
+    expect(bench.scene.locator(".ws-clamp p")).to_contain_text("Its jaw is round the bonding conductor")
     bench.press("Record clamp")
     row = bench.rows()[-1]
     assert row["kind"] == "reading"

@@ -151,7 +151,7 @@ def test_all_words_of_a_whole_bench(bench):
     text = slip.text()
     for words in (
         "Analogue meter: dial at 2.5 V, needle at 0 % of full scale",
-        "Clamp around the positive of the refrigerator and the negative of the refrigerator, arrow backward, display",
+        "Clamp around the positive of the refrigerator and the negative of the refrigerator, arrow towards the panel, display",
         "Bilge probe not plugged in, standing in the bilge.",
         "Battery switch of the house battery: off.",
         "Shore lead: unplugged at both ends; a galvanic isolator aboard.",

@@ -105,6 +105,14 @@ class Fault(BaseModel):
         """Return the boat with this fault in her description."""
         return boat
 
+    def bad_bonds(self, boat: Boat) -> tuple[str, ...]:  # noqa: ARG002 - a fault that has some asks the boat
+        """Return the bonds that are bad beside what is mended at ``part``; they can be remade by themselves."""
+        return ()
+
+    def rebonded(self) -> Fault:
+        """Return what is left of it once those bonds are remade."""
+        return self
+
     def neighbours(self, neighbours: tuple[Neighbour, ...]) -> tuple[Neighbour, ...]:
         """Return the neighbours with this fault."""
         return neighbours

@@ -12,7 +12,7 @@ from typing import ClassVar, Literal
 from course.boats.boat_systems import Circuit
 from course.boats.description import Boat
 from course.boats.faults.base import Fault, Severity, Told, middle
-from course.boats.faults.bonded import is_bonded, nearest_metal, poorly_bonded
+from course.boats.faults.bonded import bonds_of, is_bonded, nearest_metal, poorly_bonded
 from course.boats.setting import Setting, Wiring
 from course.engine.leakage import leak, shared_return
 from course.engine.pieces import Pieces
@@ -79,6 +79,14 @@ class Stray(Fault):
     def boat(self, boat: Boat) -> Boat:
         """Return the boat with the target's bonds gone bad, if that is the path."""
         return boat if self.path == "bonded" else poorly_bonded(boat, self.target, POOR_BOND_OHM)
+
+    def bad_bonds(self, boat: Boat) -> tuple[str, ...]:
+        """Return the bonds of the target that are bad beside the leak; they can be remade by themselves."""
+        return () if self.path == "bonded" else tuple(bond.id for bond in bonds_of(boat, self.target))
+
+    def rebonded(self) -> Fault:
+        """Return what is left of it once those bonds are remade: the leak, now onto soundly bonded metal."""
+        return self.model_copy(update={"path": "bonded"})
 
     def pieces(self, wiring: Wiring, setting: Setting) -> Pieces:
         """Return the leak, while its circuit is live."""
