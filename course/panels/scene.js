@@ -354,9 +354,9 @@ function obstacles(view, frame) {
   line(ring(view.boat.deckhouse));
   wirePaths(view, frame).forEach(line);
   if (Object.keys(view.leads).length > 2) boxes.push({ x: frame.width - PARKED - 30, y: 0, w: PARKED + 30, h: 90 });  // where leads lie
-  // where the cell stands while it is out of the water, with its words: on the rail amidships
+  // where the cell stands while it is out of the water: on the rail amidships
   const mid = view.boat.length_m / 2, [gx, gy] = frame.at(mid, 0, gunwale(view.boat, mid).height);
-  boxes.push({ x: gx - 12, y: gy - 54, w: 208, h: 48 });
+  boxes.push({ x: gx - 12, y: gy - 54, w: 24, h: 48 });
   for (const point of view.points) { const [x, y] = frame.at(point.x_m, point.y_m, point.height_m); boxes.push({ x: x - 9, y: y - 12, w: 18, h: 18 }); }
   for (const link of view.links) { const [x, y] = onWire(link, view, frame); boxes.push({ x: x - 16, y: y - 18, w: 32, h: 24 }); }
   return boxes;
