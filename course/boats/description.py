@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 import yaml
-from pydantic import Field, ValidationError, model_validator
+from pydantic import Field, ValidationError, ValidationInfo, model_validator
 
 from course.boats.boat_parts import (
     Anode,
@@ -52,6 +52,9 @@ __all__ = [
 ]
 
 COMMON_POINT = "common_bonding_point"
+STORED: dict[
+    str, str
+] = {}  # the context in which a boat is read again that was looked through when she was stored
 
 
 class BoatError(ValueError):
@@ -100,7 +103,8 @@ class Boat(BoatRow):
 
     def label(self, member: str) -> str:
         """Return the plain name of a member, a conductor, a circuit or the battery's positive post."""
-        names = {COMMON_POINT: "common bonding point", BATTERY_POSITIVE: "battery positive"}
+        battery = "battery" if self.battery is None else self.battery.label
+        names = {COMMON_POINT: "common bonding point", BATTERY_POSITIVE: f"{battery} positive"}
         names |= {part.id: part.label for part in self.parts} | {c.id: c.label for c in self.circuits}
         found = names.get(member, "")
         if found:
@@ -114,7 +118,9 @@ class Boat(BoatRow):
         return f"{wire.label} at the {self.label(wire.to)}" if shared else wire.label
 
     @model_validator(mode="after")
-    def _hangs_together(self) -> Boat:
+    def _hangs_together(self, info: ValidationInfo) -> Boat:
+        if info.context is STORED:
+            return self
         for ids, what in ((self.members, "piece of metal"), (self._other_ids(), "thing")):
             doubled = {name for name in ids if ids.count(name) > 1}
             if doubled:

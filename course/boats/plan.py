@@ -14,7 +14,7 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from course.boats.description import Boat
+from course.boats.description import STORED, Boat
 from course.boats.faults import AnyFault
 from course.boats.surroundings import Dock, Leak, Neighbour, NeighbourMetal
 
@@ -90,6 +90,18 @@ class SlipPlan(_Part):
     def digest(self) -> str:
         """Return the plan's name: the first sixteen hex digits of the SHA-256 of its canonical form."""
         return hashlib.sha256(self._canonical.encode("utf-8")).hexdigest()[:16]
+
+    @classmethod
+    def stored(cls, content: bytes, name: str) -> SlipPlan:
+        """Return the plan that was stored under a name, its hash; its names were looked through when it was made.
+
+        Raises ValueError where it is another, or no plan.
+        """
+        if hashlib.sha256(content).hexdigest()[:16] != name:
+            raise ValueError(f"what is stored under {name} is not what was stored")
+        plan = cls.model_validate_json(content, context=STORED)
+        plan.__dict__["digest"] = name
+        return plan
 
     def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> SlipPlan:
         """Return a copy, by pydantic's own; another plan has another name, so what was kept of this one's is left behind."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from pathlib import Path
 
 import numpy as np
@@ -11,7 +12,7 @@ from course.boats import fresh_water, kept
 from course.boats.by_identity import MOST, by_identity
 from course.boats.description import fleet_boat
 from course.boats.personal import draw_plan, seed_for
-from course.boats.plan import Berth
+from course.boats.plan import Berth, SlipPlan
 
 NAMES = frozenset({"a", "b"})
 LAKE = Berth(
@@ -90,3 +91,18 @@ def test_a_changed_plan_has_another_name() -> None:
     assert other.digest != name
     assert '"drawn": 1.0' in other.canonical_json()
     assert plan.model_copy().digest == plan.digest == name
+
+
+def test_a_stored_plan_is_read_by_its_name_and_no_other() -> None:
+    plan = draw_plan("hull_potential", "03.1", seed_for("practice", "CR26", "learner", "03.1", 0), "practice")
+    content = plan.canonical_json().encode("utf-8")
+    again = SlipPlan.stored(content, plan.digest)
+    assert again == plan
+    assert again.digest == plan.digest
+    assert again.model_copy(update={"seed": "0"}).digest != plan.digest
+    for broken, name in ((content + b" ", plan.digest), (content, "0" * 16)):
+        with pytest.raises(ValueError, match="not what was stored"):
+            SlipPlan.stored(broken, name)
+    nothing = b"{}"
+    with pytest.raises(ValueError, match="exercise"):
+        SlipPlan.stored(nothing, hashlib.sha256(nothing).hexdigest()[:16])
