@@ -108,10 +108,32 @@ def _teaches(task: Task) -> bool:
     )
 
 
+def _shift(task: Task, slot: str) -> tuple[str, float, bool] | None:
+    """What a finding beside the true ones would move most: the clip point, by how much [mV], and whether with everything off."""
+    plan = task.plan
+    having = Afloat(plan.model_copy(update={"faults": (*plan.faults, _fault(task, slot))}))
+    moved = []
+    for off in (False, True):
+        here, there = _readings(task.afloat, off), _readings(having, off)
+        moved += [(at, there[at] - here[at], off) for at in here if at in there]
+    return max(moved, key=lambda one: abs(one[1])) if moved else None
+
+
 def _sound(slot: str) -> Callable[[Task], str]:
-    return lambda task: (
-        f"Not {slot}. It would show like this: {_fault(task, slot).traces[0]} Measure that: it does not."
-    )
+    def says(task: Task) -> str:
+        found = task.once(f"shift {slot}", lambda: _shift(task, slot))
+        trace = _fault(task, slot).traces[0]
+        if found is None or abs(found[1]) <= PLAIN_mV:
+            return f"Not {slot}. {trace} There is nothing of the kind."
+        at, moved, off = found
+        when = "with everything off" if off else "as found"
+        way = "less" if moved > 0 else "more"
+        return (
+            f"Not {slot}. {trace} If that were so beside what is, the {task.plan.boat.label(at)} would read about {abs(moved):.0f} mV "
+            f"{way} negative {when} than it does; the rest has other causes."
+        )
+
+    return says
 
 
 def _left(slot: str) -> Callable[[Task], str]:
@@ -156,7 +178,10 @@ def _wrong_with(case: Case, meter: list[Reading], points: set[str]) -> list[Mist
         )
         wrong.append(Mistake("no_baseline", says))
     if len(points) < FEWEST_POINTS:
-        says = f"{len(points)} fittings were measured; go from metal to metal, at least {FEWEST_POINTS}."
+        says = (
+            f"Readings at {len(points)} fitting{'s' * (len(points) != 1)} beside the common bonding point stand in the logbook, and "
+            f"only what is recorded counts; go from metal to metal, at least {FEWEST_POINTS}."
+        )
         wrong.append(Mistake("too_few_metals", says))
     if not off:
         says = "Nothing was read with all off, what is fed ahead of the battery switch too, so a stray current could not have shown itself."
@@ -164,7 +189,15 @@ def _wrong_with(case: Case, meter: list[Reading], points: set[str]) -> list[Mist
     if any(state.setting.mended for state in case.replay.states):
         says = "Something was mended. A survey leaves her as she was found: the evidence is the owner's."
         wrong.append(Mistake("mended_in_a_survey", says))
+    if case.replay.states and _switched(case.replay.states[-1].setting) != _switched(found):
+        says = "She was not left as she was found: put every breaker, switch, link and anode back, the bilge pump before all else."
+        wrong.append(Mistake("not_put_back", says))
     return wrong
+
+
+def _switched(setting: Setting) -> Setting:
+    """Return what a survey puts back: everything but what was mended."""
+    return setting._replace(mended=frozenset())
 
 
 def _dead(case: Case, reading: Reading) -> bool:
@@ -188,7 +221,12 @@ def _judge_method(case: Case) -> tuple[PartMark, ...]:
 
 
 def _survey(
-    hands: Hands, points: int = 99, off: bool = True, baseline: bool = True, mend: bool = False
+    hands: Hands,
+    points: int = 99,
+    off: bool = True,
+    baseline: bool = True,
+    mend: bool = False,
+    back: bool = True,
 ) -> Mapping[str, object]:
     boat, slip = hands.task.plan.boat, hands.slip
     hands.set_up(dial="auto V", point=COMMON_POINT if baseline else None)
@@ -202,10 +240,15 @@ def _survey(
             done.append(point.at)
     if off:
         slip.battery_switch(False)
-        for circuit in boat.circuits:
-            slip.breaker(circuit.id, False)
+        on = [c.id for c in boat.circuits if c.id not in slip.state.setting.open_breakers]
+        for circuit in on:
+            slip.breaker(circuit, False)
         slip.wait(60)
         slip.record()
+        if back:
+            slip.battery_switch(hands.task.plan.start.battery_on)
+            for circuit in on:
+                slip.breaker(circuit, True)
     if mend:
         slip.mend(hands.task.plan.faults[0].part)
     return {}
@@ -216,7 +259,7 @@ METHOD = JudgedPart(
     (),
     4,
     _judge_method,
-    ("no_reading", "no_baseline", "too_few_metals", "never_all_off", "mended_in_a_survey"),
+    ("no_reading", "no_baseline", "too_few_metals", "never_all_off", "mended_in_a_survey", "not_put_back"),
 )
 FINDINGS = SeveralPart(
     "findings",
@@ -246,6 +289,7 @@ EXAMPLES = (
     Example("method", "too_few_metals", partial(_survey, points=2)),
     Example("method", "never_all_off", partial(_survey, off=False)),
     Example("method", "mended_in_a_survey", partial(_survey, mend=True)),
+    Example("method", "not_put_back", partial(_survey, back=False)),
     Example("method", "no_reading", lambda _hands: {}),
 )
 
