@@ -21,11 +21,12 @@ from graders.hunt.par import par, shown_by
 from graders.hunt.score import HuntScore, against, against_words, score
 from graders.hunt.table import SOUND, Table, table_for
 from graders.marks import PartMark
-from graders.mistake import NOT_ANSWERED, Mistake
+from graders.mistake import NO_CHOICE, NOT_CHOSEN, Mistake
 from graders.task import Task
 
 INSTRUMENTS = ("cell", "meter", "clamp", "bilge probe")
 NOTHING = "nothing"
+NO_PART = Mistake("blank", "You say what is wrong, and not with which part: choose the part too.")
 WAYS: dict[str, tuple[str, tuple[str, ...]]] = {
     "bond": ("a bond or a contact has gone bad", BONDS),
     "anode": ("an anode is gone, painted over, of the wrong alloy, not joined, or too much", ANODES),
@@ -194,7 +195,8 @@ class DiagnosisPart:
         way, part = case.given("way"), case.given("part") or ""
         title = "What is wrong, and where"
         if way not in WAYS or (way != NOTHING and part in ("", NOTHING)):
-            return (PartMark("way", title, 0.0, self.points, None, NOT_ANSWERED.name, NOT_ANSWERED.sentence),)
+            half = NO_PART if way in WAYS else NO_CHOICE if way else NOT_CHOSEN
+            return (PartMark("way", title, 0.0, self.points, None, half.name, half.sentence),)
         part = NOTHING if way == NOTHING else part
         words = mendable(case.task.plan)
         given = WAYS[way][0] + ("" if part == NOTHING else f": {words.get(part, part)}")

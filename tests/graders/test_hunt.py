@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from course.boats.personal import draw_plan
+from graders.case import Case
 from graders.exercises import EXERCISES
 from graders.hunt.evidence import EDGES, level, outcome_chances
 from graders.hunt.exercise import hunt_exercise
@@ -100,6 +101,20 @@ def test_each_mistake_of_a_hunt_is_recognised(faulty):
     }
     said = next(one.told.reason for one in made if one.mistake == "nothing_called")
     assert "of your logbook speaks against it" in said
+
+
+@pytest.mark.parametrize(
+    ("way", "part", "mistake", "says"),
+    [
+        ("", "", "blank", "Nothing is chosen"),
+        ("bond", "", "blank", "choose the part too"),
+        ("bend", "", "unread", "none of the choices"),
+    ],
+)
+def test_a_hunt_half_answered_is_told_what_is_left_to_choose(faulty, way, part, mistake, says):
+    (told,) = HUNT.parts[0].judge(Case(faulty, {"way": way, "part": part}))
+    assert (told.mistake, told.points) == (mistake, 0)
+    assert says in told.reason
 
 
 def test_a_sound_boat_that_is_called_faulty_is_said_so(sound):
