@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 import ipywidgets as widgets
 
+from course.panels.checking import CheckButton
 from course.panels.entries import list_entry
 
 Verdict = Literal["right", "wrong", "open", "unread", "note"]
@@ -128,11 +129,8 @@ class AnswerForm(widgets.VBox):
         self.entries: dict[str, Any] = {
             field.name: _entry(field, earlier.get(field.name, "")) for field in fields
         }
-        self.button = widgets.Button(
-            description="Check my answer", layout={"width": "180px", "height": "44px"}
-        )
+        self.button = CheckButton("Check my answer", list(self.entries.values()), self.submit)
         self.reply = widgets.HTML(reply_html(Reply((), note)) if note else "", layout={"width": "auto"})
-        self.button.on_click(lambda _button: self.submit())
         heading = widgets.HTML(f"<h3>{html.escape(title)}</h3>")
         super().__init__([heading, *self.entries.values(), self.button, self.reply], layout={"width": "auto"})
         for name in ("wetslip", "ws-form"):

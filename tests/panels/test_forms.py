@@ -101,3 +101,19 @@ def test_a_form_that_cannot_be_is_refused() -> None:
         AnswerForm("t", (FIELDS[0], FIELDS[0]), lambda _answers: RIGHT)
     with pytest.raises(ValueError, match="names no choices"):
         AnswerForm("t", (Field("a", "A", kind="choice"),), lambda _answers: RIGHT)
+
+
+def test_what_stands_on_the_screen_is_what_is_checked() -> None:
+    got: list[dict[str, str]] = []
+    fields = [
+        Field("mV", "m", "mV"),
+        Field("so", "s", kind="choice", choices=(("a", "A"), ("b", "B"))),
+        Field("which", "w", kind="several", choices=(("x", "X"), ("y", "Y"))),
+    ]
+    form = AnswerForm("t", fields, lambda answers: got.append(answers) or RIGHT)
+    asked = [name for name, _trait in form.button.asks]
+    assert [trait for _name, trait in form.button.asks] == ["value", "index", "value", "value"]
+    form.button._on_message(None, {"stood": dict(zip(asked, ["-904", 1, False, True], strict=True))}, [])
+    form.button._on_message(None, {"stood": {asked[0]: 7, "nobody": 1}}, [])
+    assert got == [{"mV": "-904", "so": "b", "which": "y"}] * 2
+    assert form.button.answered == 2
