@@ -49,6 +49,7 @@ BEFORE = {
     True: "You answered this before, and all of it was right.",
     False: "You answered this before, and not all of it was right yet. Check it again to see what.",
 }
+BARE = "That is right."  # said of a part already by its verdict
 SPOKEN = (SlipError, UnknownExercise, LearnerError, Unanswerable, OwnError)
 
 
@@ -102,7 +103,14 @@ class _Work:
         marked = self.marked()
         right = all(part.right for part in marked.parts)
         record_result(self.folder, self.exercise, self.task.plan.digest, self.learner.id, right)
+        if self.line is not None:
+            self.line.show(*_standing(marked))
         return marked
+
+    @property
+    def line(self) -> Any:
+        """The line on the page that says how this exercise stands, once `check` has put one there."""
+        return _on_page.get((self.folder, self.task.plan.digest))
 
     def hint(self, step: int) -> str:
         record_hint(self.folder, self.exercise, self.task.plan.digest, self.learner.id, step)
@@ -122,6 +130,9 @@ class _Work:
         told = (field.for_task(self.task) for field in self.exercise.fields)
         seed = self.task.plan.seed
         return tuple(replace(f, choices=shuffled(f.choices, seed)) if f.kind == "order" else f for f in told)
+
+
+_on_page: dict[tuple[Path, str], Any] = {}  # by folder and slip
 
 
 @lru_cache(maxsize=64)
@@ -186,13 +197,15 @@ def exercise(name: str, practice: int | None = None) -> Any:
     return panel
 
 
-def _verdict(marked: PartMark) -> Literal["right", "wrong", "open", "note"]:
+def _verdict(marked: PartMark) -> Literal["right", "partly", "wrong", "open", "note"]:
     """Return how a part is told: what a person will mark, and what was left empty, is neither right nor wrong yet."""
     if marked.pending and marked.mistake is None:
         return "note"
     if marked.mistake == "blank":
         return "open"
-    return "right" if marked.right else "wrong"
+    if marked.right:
+        return "right"
+    return "partly" if marked.points else "wrong"
 
 
 def _form(work: _Work) -> Any:
@@ -210,7 +223,7 @@ def _form(work: _Work) -> Any:
                 (),
                 f"Your answer could not be saved in {work.folder} ({error.strerror}); nothing was checked.",
             )
-        lines = tuple(ReplyLine(p.title, _verdict(p), p.reason) for p in marked.parts)
+        lines = tuple(ReplyLine(p.title, _verdict(p), _reason(p)) for p in marked.parts)
         notices = tuple(ReplyLine("", "note", notice) for notice in marked.notices)
         return Reply((*lines, *notices), f"{_score(marked)}, try {marked.tries}.")
 
@@ -255,8 +268,29 @@ def record(name: str, practice: int | None = None, **values: object) -> float:
 
 @_spoken(0.0)
 def check(name: str, practice: int | None = None) -> float:
-    """Print what is right and what is not, and why; return the points as a plain number between 0 and the most there are."""
-    return _tell(_open(name, practice).marked())
+    """Say what is right and what is not, and why; return the points as a plain number between 0 and the most there are.
+
+    On a page the line stays up to date as the form is checked; elsewhere it is printed.
+    """
+    work = _open(name, practice)
+    marked = work.marked()
+    if not _on_a_page():
+        return _tell(marked)
+    from IPython.display import display
+
+    from course.panels.mark import MarkLine
+
+    line = _on_page[work.folder, work.task.plan.digest] = MarkLine()
+    line.show(*_standing(marked))
+    display(line)
+    return _points(marked)
+
+
+def _on_a_page() -> bool:
+    """Return whether this runs in the kernel of a notebook, and not in a plain Python."""
+    from IPython import get_ipython
+
+    return getattr(get_ipython(), "kernel", None) is not None
 
 
 @_spoken(None)
@@ -273,12 +307,26 @@ def _score(marked: Mark) -> str:
     return f"{marked.points:g} of {marked.out_of:g} points{by_hand}"
 
 
+def _reason(part: PartMark) -> str:
+    return "" if part.right and part.reason == BARE else part.reason
+
+
+def _standing(marked: Mark) -> tuple[str, list[str]]:
+    """Return how an exercise stands: one sentence, and what is said of each part."""
+    if not marked.tries:
+        return f"{marked.exercise} {marked.title}: not answered yet.", []
+    notes = [f"Note: {line}" for line in marked.notices]
+    parts = [
+        f"{'Right' if p.right else 'Not yet'} - {p.title}: {_reason(p)}".rstrip(" :") for p in marked.parts
+    ]
+    return f"{marked.exercise} {marked.title}: {_score(marked)}.", notes + parts
+
+
 def _tell(marked: Mark) -> float:
-    score = _score(marked) if marked.tries else "not answered yet"
-    print(f"{marked.exercise} {marked.title}: {score}.")
-    for line in marked.notices:
-        print(f"  Note: {line}")
-    if marked.tries:
-        for part in marked.parts:
-            print(f"  {'Right' if part.right else 'Not yet'} - {part.title}: {part.reason}")
+    sentence, lines = _standing(marked)
+    print("\n  ".join([sentence, *lines]))
+    return _points(marked)
+
+
+def _points(marked: Mark) -> float:
     return float(min(max(marked.points, 0.0), marked.out_of))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 import course
+from course import face
 
 
 @pytest.fixture
@@ -110,3 +111,16 @@ def test_progress_is_told_from_what_was_answered(folder, capsys):
     capsys.readouterr()
     course.progress()
     assert "on the way (0 of 1 right)" in capsys.readouterr().out
+
+
+def test_on_a_page_the_line_under_an_exercise_follows_its_form(folder, monkeypatch):
+    monkeypatch.setattr(face, "_on_a_page", lambda: True)
+    form = course.exercise("01.7").form
+    assert course.check("01.7") == 0.0
+    line = face._open("01.7", None).line
+    assert "01.7 How deep it goes: not answered yet." in line.value
+    form.entries["density"].value = "1 A/m2"
+    form.submit()
+    assert "of 6 points, try 1." in line.value
+    assert "Not yet - " in line.value
+    assert "Depth lost" in line.value

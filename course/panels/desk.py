@@ -46,7 +46,8 @@ class HintBox(widgets.VBox):
         self.price = widgets.HTML(f"<p>{html.escape(price)}</p>", layout=WIDE)
         self.words = widgets.HTML("", layout=WIDE)
         super().__init__([self.button, self.price, self.words], layout=WIDE)
-        self.add_class("ws-hints")
+        for name in ("wetslip", "ws-form", "ws-hints"):
+            self.add_class(name)
         self._show()
 
     def next(self) -> None:

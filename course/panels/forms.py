@@ -15,9 +15,10 @@ import ipywidgets as widgets
 from course.panels.checking import CheckButton
 from course.panels.entries import list_entry
 
-Verdict = Literal["right", "wrong", "open", "unread", "note"]
+Verdict = Literal["right", "partly", "wrong", "open", "unread", "note"]
 VERDICT_WORDS: dict[str, str] = {
     "right": "✓ Right",
+    "partly": "◐ Partly right",
     "wrong": "✗ Not right",
     "open": "– Not answered",
     "unread": "? Could not be read",
@@ -57,11 +58,9 @@ class Reply:
 
 def _verdict(line: ReplyLine) -> str:
     said = VERDICT_WORDS[line.verdict]
-    return (
-        f"<strong>{said}: {html.escape(line.part)}</strong><br>"
-        if line.part
-        else f"<strong>{said}.</strong> "
-    )
+    if not line.part:
+        return f"<strong>{said}.</strong> "
+    return f"<strong>{said}: {html.escape(line.part)}</strong>" + ("<br>" if line.text else "")
 
 
 def reply_html(reply: Reply) -> str:
@@ -98,7 +97,9 @@ def _entry(field: Field, initial: str) -> Any:
         return widgets.Dropdown(options=[(UNCHOSEN, ""), *options], value=known or "", **wide)
     if field.kind == "text":
         return widgets.Textarea(value=initial, rows=3, **wide)
-    return widgets.Text(value=initial, continuous_update=False, **wide)
+    entry = widgets.Text(value=initial, continuous_update=False, **wide)
+    entry.add_class("ws-figure")
+    return entry
 
 
 class AnswerForm(widgets.VBox):

@@ -46,7 +46,7 @@ class CreviceExplorer(Panel[Gap]):
             "ratio": Slide(
                 "sound area outside to area inside", 50.0, 0.1, 1000.0, ": 1", log=True, steps=100
             ),
-            "held": switch("bonded to anodes, below the protection potential", False),
+            "held": switch("bonded to anodes that protect it", False),
         }
 
     def find(self, values: Mapping[str, Any]) -> Gap:
@@ -132,16 +132,18 @@ class CreviceExplorer(Panel[Gap]):
         elif math.isinf(s.attack):
             first = f"{found.label.capitalize()}: this gap keeps its film; chloride levels off before the film fails."
         else:
-            first = f"{found.label.capitalize()}: the film in the gap fails about day {plain(s.attack, 2)}."
+            first = f"{found.label.capitalize()}: the film in the gap fails after about {plain(s.attack, 2)} days."
         inside = (
             "is used up" if s.oxygen[-1] <= 0.0 else f"falls to {100 * s.oxygen[-1]:.0f} % of that outside"
         )
+        start, end = plain(float(s.chloride[0])), plain(float(s.chloride[-1]))
+        moved = f"stays at {end}" if start == end else f"rises from {start} to {end}"
+        bare = "Without the anodes, bare metal" if found.held else "Bare metal"
         return [
             first,
-            f"Oxygen in the gap, {plain(found.gap)} µm wide and {plain(found.depth)} mm deep, {inside}; chloride rises from "
-            f"{plain(float(s.chloride[0]))} to {plain(float(s.chloride[-1]))} mol/m³ "
+            f"Oxygen in the gap, {plain(found.gap)} µm wide and {plain(found.depth)} mm deep, {inside}; chloride {moved} mol/m³ "
             f"in {DAYS:.0f} days, and the film fails at {plain(s.critical)}.",
-            f"Bare metal in the gap, driven by the sound metal outside, would lose {thickness(s.loss)}; with its film "
+            f"{bare} in the gap, driven by the sound metal outside, would lose {thickness(s.loss)}; with its film "
             f"it loses {thickness(s.sound)}.",
             "The model is simple and gives the direction: tighter, deeper, saltier and warmer is worse, and so is a large sound "
             "area outside. Days and millimetres are no promise.",

@@ -45,7 +45,7 @@ class Taken:
 
 
 class LossCalculator(Panel[Taken]):
-    """Controls: metal, current [A], sure (per cent the reading may be off), area [m2], span (share of a year)."""
+    """Controls: metal, current [A], span (share of a year), area [m2], sure (per cent the reading may be off)."""
 
     title = "From current to metal lost"
     terms = ("Faraday's law", "equivalent weight", "metal loss", "current density", "capacity", "band")
@@ -55,11 +55,11 @@ class LossCalculator(Panel[Taken]):
         return {
             "metal": choice("metal that gives the current", metal_names(), "mild_steel"),
             "current": Slide("current into the water", 0.1, 1e-4, 10.0, log=True, steps=150, words=amperes),
-            "sure": Slide("the reading may be off by", 10.0, 0.0, 50.0, "%", steps=50),
+            "span": choice("for", SPANS, 1.0),
             "area": Slide(
                 "spread over", 0.05, 1e-4, 10.0, log=True, steps=150, words=lambda a: f"{plain(a)} m²"
             ),
-            "span": choice("for", SPANS, 1.0),
+            "sure": Slide("the reading may be off by", 10.0, 0.0, 50.0, "%", steps=50),
         }
 
     def find(self, values: Mapping[str, Any]) -> Taken:
