@@ -115,13 +115,16 @@ def scores_of(notebook: Any, marks: Mapping[str, Mark]) -> dict[str, float | Non
     }
 
 
-def filled_with(notebook: Any, marks: Mapping[str, Mark]) -> tuple[Any, dict[str, float | None]]:
+def filled_with(
+    notebook: Any, marks: Mapping[str, Mark], bank: Mapping[str, str] | None = None
+) -> tuple[Any, dict[str, float | None]]:
     """Put the marks into the check cells' outputs, and the written answers into theirs.
 
     Parameters
     ----------
     notebook : the released notebook, nbformat's or as plain JSON; it is not changed
     marks : grade id -> mark
+    bank : comments that stand ready, code -> text; shown below written answers
 
     Returns
     -------
@@ -132,7 +135,7 @@ def filled_with(notebook: Any, marks: Mapping[str, Mark]) -> tuple[Any, dict[str
     to_fill = {id(cell) for cell in check_cells(notebook)}
     texts = written_marks(marks.values())
     cells = [
-        _filled(cell, marks, scores) if id(cell) in to_fill else with_text(cell, texts)
+        _filled(cell, marks, scores) if id(cell) in to_fill else with_text(cell, texts, bank or {})
         for cell in notebook["cells"]
     ]
     filled = type(notebook)(notebook)
@@ -166,6 +169,9 @@ def reasons(mark: Mark) -> str:
     lines = [f"{mark.title}: {mark.points:g} of {mark.out_of:g} points"]
     for part in mark.parts:
         given = "" if part.given is None else f" (given: {part.given})"
+        if part.pending and part.given is not None:
+            lines.append(f"- {part.title}: marked below, out of {part.pending:g}.")
+            continue
         lines.append(f"- {part.title}: {part.points:g} of {part.out_of:g}{given}. {part.reason}")
     for title, sentences in (
         ("Notice", mark.notices),

@@ -11,6 +11,7 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from instructor.check_cells import filled_with, plain_bytes, scores_of
+from instructor.comments import read_bank
 from instructor.errors import ClassError, sentence_for
 from instructor.evidence import evidence_of, fingerprint, fingerprint_of
 from instructor.files import remove_folder, replace_folder
@@ -156,7 +157,8 @@ def store(run: Run, learner: str, marks: tuple[Mark, ...], evidence: Evidence) -
     submitted = folder.submitted(learner, module)
     when, stamp = _when(submitted)
     files = {name: (submitted / name).read_bytes() for name in COPIED if _plain(submitted / name)}
-    filled, scores = filled_with(run.notebook, by_cell(module, marks))
+    bank = read_bank(folder) if any(mark.pending for mark in marks) else {}
+    filled, scores = filled_with(run.notebook, by_cell(module, marks), bank)
     files |= {f"{module}.ipynb": plain_bytes(filled)} | ({TIMESTAMP: stamp} if stamp else {})
     work = folder.work / f"marking-{os.getpid()}"  # its own: several processes do this at once
     work.mkdir(exist_ok=True)

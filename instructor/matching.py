@@ -78,6 +78,9 @@ def whose(
     answer = ask(name, question).strip() if ask else ""
     if answer:
         return find(learners, answer).id
+    claims = not found and any(learner.id == says for learner in learners)
+    if claims:
+        raise ClassError(f"{question} If that is so, say it with --match '{name}={says}'.")
     raise ClassError(f"{question} Say whose it is with --match '{name}=ID'.")
 
 

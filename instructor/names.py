@@ -7,9 +7,10 @@ from collections.abc import Iterable
 
 
 def nearest(name: str, known: Iterable[str]) -> str:
-    """Return the end of a sentence: the nearest known name, or all of them when none is near."""
+    """Return the end of a sentence: the one known name that begins so or is nearest, or else all of them."""
     names = sorted(known)
-    close = difflib.get_close_matches(name, names, n=1)
+    begun = [each for each in names if name and each.startswith(name)]
+    close = begun if len(begun) == 1 else difflib.get_close_matches(name, names, n=1)
     if close:
         return f"did you mean '{close[0]}'?"
     return f"there are: {', '.join(names) or 'none yet'}."

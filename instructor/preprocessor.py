@@ -61,9 +61,10 @@ class MarkFromData(NbGraderPreprocessor):
         ClassError : it cannot be marked, and why; nbgrader reports it for this learner
         """
         from instructor.check_cells import filled_with
+        from instructor.comments import read_bank
         from instructor.marking import mark_submission
 
         names = resources["nbgrader"]
         marks = mark_submission(open_class(Path(self.class_folder)), names["assignment"], names["student"])
-        filled, _ = filled_with(nb, marks)
+        filled, _ = filled_with(nb, marks, read_bank(open_class(Path(self.class_folder))))
         return filled, resources

@@ -9,6 +9,12 @@ from typing import TypeVar
 Item = TypeVar("Item")
 
 
+def doing(what: str) -> None:
+    """Say to somebody who sits there what takes some seconds now and has no bar; to a file or a pipe nothing is said."""
+    if sys.stderr.isatty():
+        print(f"{what} ...", file=sys.stderr, flush=True)
+
+
 def progress(items: Iterable[Item], what: str, total: int | None = None) -> Iterator[Item]:
     """Yield the items, showing how far it is; nothing is shown when there is nothing to do.
 

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from instructor.report_alike import Alike, alike
-from instructor.report_data import Pupil, first_parts
+from instructor.report_data import Pupil, damage, first_parts, general_titles
+from instructor.report_goals import Goal, Lesson, goal, lessons
 from instructor.statistics import Item, alpha, consistency, items
 
 if TYPE_CHECKING:
@@ -17,38 +18,30 @@ if TYPE_CHECKING:
 
 SEEN_OFTEN = 10  # a wrong answer without a name, seen this often, is listed for repair
 HELP_BELOW = 0.5  # of the points
-STUCK = 2.0  # times the class's median minutes
-AGAIN_BELOW = 0.6  # share of the class that has an objective right: teach it again
+STUCK, STUCK_MINUTES = 2.0, 10.0  # times the class's median minutes, and how many more than it at least
+LACKS = 3  # objectives that are named for a learner in need of help
 NO_ANSWER = frozenset({"blank", "another_boat"})
 
 
 @dataclass(frozen=True)
 class Needs:
-    """A learner in need of help, and why, in words."""
+    """A learner in need of help, why, in words, and the objectives they had mostly wrong at first."""
 
     pupil: Pupil
     why: str
+    lacks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class Unnamed:
-    """A wrong answer without a name: where, how often, and what was answered most."""
+    """A wrong answer without a name: where, how often, what was answered most, and what the answers have in common."""
 
     exercise: str
     title: str
     count: int
     answers: tuple[tuple[str, int], ...]
-
-
-@dataclass(frozen=True)
-class Goal:
-    """One objective over the class: how many tried it, the share right at first, and how many have mastered it."""
-
-    id: str
-    says: str
-    n: int
-    right: float
-    mastered: int
+    part: str = ""
+    pattern: str = ""
 
 
 @dataclass(frozen=True)
@@ -75,10 +68,19 @@ class Card:
 
 
 @dataclass(frozen=True)
-class ClassReport:
-    """Everything the class page shows beside the marks."""
+class Group:
+    """One group: how many worked, and the mean share of the points that their work earned."""
 
+    name: str
     n: int
+    mean: float
+
+
+@dataclass(frozen=True)
+class ClassReport:
+    """Everything the class page shows beside the marks. `worked` are those who answered for their own boats."""
+
+    worked: tuple[Pupil, ...]
     items: tuple[Item, ...]
     alpha: float | None
     consistency: str
@@ -90,9 +92,25 @@ class ClassReport:
     hunts: tuple[Card, ...]
 
     @property
-    def again(self) -> tuple[Goal, ...]:
-        """The objectives to teach again, the weakest first."""
-        return tuple(sorted((g for g in self.goals if g.n and g.right < AGAIN_BELOW), key=lambda g: g.right))
+    def n(self) -> int:
+        """How many answered for their own boats."""
+        return len(self.worked)
+
+    @property
+    def again(self) -> tuple[Lesson, ...]:
+        """What to teach again, the weakest first."""
+        return lessons(self.goals)
+
+    @property
+    def waiting(self) -> int:
+        """How many learners have a written answer that a person is to mark."""
+        return sum(pupil.result.waiting for pupil in self.worked)
+
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        """The groups with the mean share of the points that their work earned; nothing where there is one."""
+        names = sorted({pupil.result.learner.group for pupil in self.worked})
+        return tuple(_group(name, self.worked) for name in names if len(names) > 1)
 
     @property
     def to_repair(self) -> tuple[Item, ...]:
@@ -111,15 +129,16 @@ def class_report(
     rows = [[pupil.shares().get(name, 0.0) for name in names] for pupil in worked]
     table = np.array(rows, dtype=float).reshape(len(rows), len(names))
     reliability = alpha(table)
+    goals = tuple(goal(worked, exercises, objective) for objective in objectives)
     return ClassReport(
-        len(worked),
+        tuple(worked),
         items(table, names) if len(rows) else (),
         reliability,
         consistency(reliability, len(worked)),
-        tuple(_goal(worked, exercises, objective) for objective in objectives),
+        goals,
         tuple(_pace(worked, exercise) for exercise in exercises),
-        tuple(_needs(pupils, worked)),
-        unnamed(worked),
+        tuple(_needs(pupils, worked, goals)),
+        unnamed(worked, exercises),
         alike(pupils),
         hunts(worked),
     )
@@ -132,23 +151,6 @@ def answered(pupil: Pupil) -> bool:
         for scored in pupil.result.exercises
         for part in first_parts(scored.mark)
     )
-
-
-def _goal(worked: Sequence[Pupil], exercises: Sequence[Exercise], objective: Objective) -> Goal:
-    asked = {exercise.id for exercise in exercises if objective.id in exercise.objectives}
-    shares = [[share for name, share in pupil.shares().items() if name in asked] for pupil in worked]
-    tried = [share for own in shares for share in own]
-    right = sum(share >= 1.0 for share in tried) / len(tried) if tried else 0.0
-    mastered = sum(_mastered(pupil, objective.id) for pupil in worked) if asked else 0
-    return Goal(objective.id, objective.says, len(worked) if asked else 0, right, mastered)
-
-
-def _mastered(pupil: Pupil, objective: str) -> bool:
-    """Return whether knowledge tracing over the marked first answers calls an objective mastered."""
-    from graders.mastery import standings
-
-    rows = [{"exercise": name, "slip": name, "right": share >= 1.0} for name, share in pupil.shares().items()]
-    return any(standing.objective == objective and standing.mastered for standing in standings(rows))
 
 
 def _pace(worked: Sequence[Pupil], exercise: Exercise) -> Pace:
@@ -175,40 +177,54 @@ def _median(values: Iterable[float]) -> float:
     return float(plain.median([*values] or [0.0]))
 
 
-def _needs(pupils: Sequence[Pupil], worked: Sequence[Pupil]) -> Iterable[Needs]:
+def _share(pupil: Pupil) -> float:
+    """Return the share of the points that the work earned, lateness apart."""
+    return pupil.result.earned / pupil.result.out_of if pupil.result.out_of else 0.0
+
+
+def _group(name: str, worked: Sequence[Pupil]) -> Group:
+    own = [_share(pupil) for pupil in worked if pupil.result.learner.group == name]
+    return Group(name, len(own), plain.fmean(own))
+
+
+def _needs(pupils: Sequence[Pupil], worked: Sequence[Pupil], goals: Sequence[Goal]) -> Iterable[Needs]:
     """Yield the learners in need of help, the neediest first."""
     total = {pupil.id: sum(pupil.minutes.values()) for pupil in worked}
     usual = _median(total.values())
     found = []
     for pupil in pupils:
-        share = pupil.result.points / pupil.result.out_of if pupil.result.out_of else 0.0
         why = []
         if pupil.id not in total:
             why.append("no answer for their own boats")
-        elif share < HELP_BELOW:
-            why.append(f"{100 * share:.0f} % of the points")
-        if usual >= 1 and total.get(pupil.id, 0.0) > STUCK * usual:
+        elif _share(pupil) < HELP_BELOW:
+            why.append(f"{100 * _share(pupil):.0f} % of the points")
+        if usual >= 1 and total.get(pupil.id, 0.0) > max(STUCK * usual, usual + STUCK_MINUTES):
             why.append(f"{total[pupil.id]:.0f} minutes, the class's median being {usual:.0f}")
+        late = pupil.result.late
+        if late is not None and late.per_cent >= 100:
+            why.append("handed in too late for any points")
+        why += damage(scored.mark for scored in pupil.result.exercises)
         if why:
-            found.append((share, Needs(pupil, "; ".join(why))))
+            lacks = [goal.says for goal in goals if pupil in goal.without] if pupil.id in total else []
+            found.append((_share(pupil), Needs(pupil, "; ".join(why), tuple(lacks[:LACKS]))))
     return (needs for _, needs in sorted(found, key=lambda pair: pair[0]))
 
 
-def unnamed(worked: Sequence[Pupil]) -> tuple[Unnamed, ...]:
+def unnamed(worked: Sequence[Pupil], exercises: Sequence[Exercise] = ()) -> tuple[Unnamed, ...]:
     """Return the parts whose wrong answers without a name were seen ten times, the commonest first."""
     from graders.mistake import UNNAMED
 
-    titles: dict[tuple[str, str], str] = {}
+    titles = general_titles(exercises)
     given: dict[tuple[str, str], Counter[str]] = {}
     for pupil in worked:
         for scored in pupil.result.exercises:
             for part in first_parts(scored.mark):
                 if part.mistake == UNNAMED or (part.mistake is None and not part.right):
                     key = (scored.mark.exercise, part.part)
-                    titles[key] = part.title
+                    titles.setdefault(key, part.title)
                     given.setdefault(key, Counter())[part.given or "nothing"] += 1
     often = [
-        Unnamed(key[0], titles[key], sum(counts.values()), tuple(counts.most_common(3)))
+        Unnamed(key[0], titles[key], sum(counts.values()), tuple(counts.most_common(3)), key[1])
         for key, counts in given.items()
         if sum(counts.values()) >= SEEN_OFTEN
     ]

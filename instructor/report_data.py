@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from itertools import pairwise
@@ -15,9 +16,11 @@ from instructor.released import Released
 from instructor.results import Result
 
 if TYPE_CHECKING:
+    from graders.exercise import Exercise
     from graders.marks import Mark, PartMark
 
 MOST_BYTES = 20_000_000
+PERSONAL = re.compile(r"\{[^{}]*\}")  # in a label: what each learner has their own of
 PAUSE_S = 600  # a longer gap between two acts is a break, and counts as this much
 
 
@@ -46,9 +49,26 @@ class Pupil:
         return {scored.mark.exercise: first_share(scored.mark) for scored in self.result.exercises}
 
 
+def general_titles(exercises: Sequence[Exercise]) -> dict[tuple[str, str], str]:
+    """Return what parts are called whoever's boat it is, by exercise and part, where a learner's own title is personal."""
+    return {
+        (exercise.id, field.name): PERSONAL.sub("…", field.label)
+        for exercise in exercises
+        for field in exercise.fields
+        if "{" in field.label
+    }
+
+
 def first_parts(mark: Mark) -> tuple[PartMark, ...]:
     """Return the parts as the first answer earned them."""
     return mark.first or mark.parts
+
+
+def damage(marks: Iterable[Mark]) -> list[str]:
+    """Return what of the notices says that a file came in damaged: they are the same for every exercise."""
+    said = dict.fromkeys(notice for mark in marks for notice in mark.notices)
+    found = [notice.rstrip(".") for notice in said if notice.startswith((ANSWERS, LOGBOOK))]
+    return [*found[:-1], f"{found[-1]}: ask for the file again"] if found else []
 
 
 def first_share(mark: Mark) -> float:
@@ -67,10 +87,11 @@ def read_pupil(folder: ClassFolder, released: Released, result: Result) -> Pupil
         exercise = of_slip.get(str(row.get("slip")))
         if exercise is not None:
             mine[exercise].append(row)
+    minutes = _minutes([*rows[ANSWERS], *rows[LOGBOOK]], of_slip)
     ids = (row.get("id") for name in rows for row in rows[name])
     return Pupil(
         result,
-        {exercise: _minutes(own) for exercise, own in mine.items()},
+        {exercise: minutes.get(exercise, 0.0) for exercise in mine},
         {exercise: _on_slip(own) for exercise, own in mine.items()},
         {exercise: sum(row.get("kind") == "reading" for row in own) for exercise, own in mine.items()},
         {exercise: tuple(_act(row) for row in own if "action" in row) for exercise, own in mine.items()},
@@ -88,10 +109,19 @@ def _rows(path: Any) -> Sequence[Mapping[str, Any]]:
     return rows_of((content or b"").decode("utf-8", errors="replace")).rows
 
 
-def _minutes(rows: Sequence[Mapping[str, Any]]) -> float:
-    """Return the minutes between the rows' own times; breaks are cut short, and a clock set back counts nothing."""
-    times = sorted(filter(None, (_time(row.get("at")) for row in rows)))
-    return sum(min((later - earlier).total_seconds(), PAUSE_S) for earlier, later in pairwise(times)) / 60
+def _minutes(rows: Sequence[Mapping[str, Any]], of_slip: Mapping[str, str]) -> dict[str, float]:
+    """Return the minutes that led to the rows of each exercise, by the rows' own times.
+
+    The time before a row belongs to its exercise, so a question on paper that is answered once counts too. Breaks are
+    cut short, a clock set back counts nothing, and what was practised meanwhile is nobody's.
+    """
+    timed = [(time, str(row.get("slip"))) for row in rows if (time := _time(row.get("at"))) is not None]
+    minutes: dict[str, float] = {}
+    for (earlier, _), (later, slip) in pairwise(sorted(timed)):
+        if slip in of_slip:
+            gap = min((later - earlier).total_seconds(), PAUSE_S) / 60
+            minutes[of_slip[slip]] = minutes.get(of_slip[slip], 0.0) + gap
+    return minutes
 
 
 def _time(text: Any) -> datetime | None:

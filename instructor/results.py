@@ -37,6 +37,11 @@ class Scored:
         return self.marked + sum(part.points or 0.0 for part in self.written)
 
     @property
+    def waiting(self) -> bool:
+        """Whether a written answer waits for a person to mark it."""
+        return any(part.points is None for part in self.written)
+
+    @property
     def out_of(self) -> float:
         """The points there are, written answers included."""
         return self.mark.out_of + sum(part.out_of for part in self.written)
@@ -69,7 +74,7 @@ class Result:
     @property
     def waiting(self) -> bool:
         """Whether a written answer waits for a person to mark it."""
-        return any(part.points is None for scored in self.exercises for part in scored.written)
+        return any(scored.waiting for scored in self.exercises)
 
 
 def read_result(folder: ClassFolder, module: str, learner: Learner, gradebook: Any) -> Result | None:

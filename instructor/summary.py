@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -29,8 +29,13 @@ class PartRow:
     mistakes: tuple[tuple[str, int], ...]
 
 
-def mistake_rows(marks: Sequence[Mark]) -> list[PartRow]:
-    """Count right first answers and named mistakes, part by part, in the order of the exercises."""
+def mistake_rows(
+    marks: Sequence[Mark], general: Mapping[tuple[str, str], str] | None = None
+) -> list[PartRow]:
+    """Count right first answers and named mistakes, part by part, in the order of the exercises.
+
+    `general` has titles of parts, by exercise and part, in place of those that speak of one learner's boat.
+    """
     from instructor.report_data import first_parts
 
     titles: dict[tuple[str, str], str] = {}
@@ -40,7 +45,7 @@ def mistake_rows(marks: Sequence[Mark]) -> list[PartRow]:
     for mark in marks:
         for part in first_parts(mark):
             key = (mark.exercise, part.part)
-            titles.setdefault(key, part.title)
+            titles.setdefault(key, (general or {}).get(key, part.title))
             marked[key] += 1
             right[key] += part.right
             if part.mistake is not None:

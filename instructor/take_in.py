@@ -27,7 +27,7 @@ LEFT = "Not taken in, left where it is: "
 
 @dataclass(frozen=True)
 class TakenIn:
-    """What came in, by learner id, and one sentence for each folder that was left where it is."""
+    """What came in, by learner id, one sentence for each folder that was left where it is, and of whom nothing has come yet."""
 
     new: tuple[str, ...]
     unchanged: tuple[str, ...]
@@ -91,7 +91,7 @@ def take_in_sources(
             left.append(f"'{found.source.name}': {sentence_for(problem)}")
     if matches != read_matches(folder):
         keep_matches(folder, matches)
-    absent = [learner.id for learner in learners if learner.id not in {*new, *unchanged}]
+    absent = [learner.id for learner in learners if not folder.submitted(learner.id, module).is_dir()]
     sentences = tuple(LEFT + sentence for sentence in left)
     return TakenIn(tuple(sorted(new)), tuple(sorted(unchanged)), sentences, tuple(absent))
 

@@ -93,10 +93,11 @@ def written_scores(notebook: Any, marks: Iterable[Mark]) -> dict[str, float | No
     return {name: None if name in parts and parts[name].given else 0.0 for name in names}
 
 
-def with_text(cell: Any, parts: Mapping[str, PartMark]) -> Any:
-    """Return a copy of a cell, with the text where it is one of a written answer.
+def with_text(cell: Any, parts: Mapping[str, PartMark], bank: Mapping[str, str]) -> Any:
+    """Return a copy of a cell, with the text where it is one of a written answer, and the bank of comments below.
 
-    A cell without a text stays as released, which nbgrader itself takes for 0 points.
+    A cell without a text stays as released, which nbgrader itself takes for 0 points. Long lines of an answer are
+    broken where the page ends, or nobody could read them there.
     """
     copied = type(cell)(cell)
     part = parts.get(cell["metadata"].get("nbgrader", {}).get("grade_id", ""))
@@ -104,8 +105,12 @@ def with_text(cell: Any, parts: Mapping[str, PartMark]) -> Any:
         copied["source"] = "\n".join(
             (
                 f"<strong>{escaped(part.title)}</strong>",
-                f"<pre>{escaped(part.given)}</pre>",
+                f'<pre style="white-space: pre-wrap">{escaped(part.given)}</pre>',
                 f"<p>{escaped(part.reason)}</p>",
+                *(
+                    f"<p>{escaped(f'#{code}')} in the comment below stands for: {escaped(text)}</p>"
+                    for code, text in bank.items()
+                ),
             )
         )
     return copied

@@ -74,7 +74,7 @@ def run(arguments: argparse.Namespace) -> int:
         f"{len(taken.problems)} left where they are."
     )
     if taken.absent:
-        print(f"Nothing from: {', '.join(taken.absent)}")
+        print(f"Nothing yet from: {', '.join(taken.absent)}")
     return tell_problems(taken.problems)
 
 

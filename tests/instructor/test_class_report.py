@@ -5,8 +5,10 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -15,13 +17,15 @@ from graders.exercises import MODULES, objectives_of
 from graders.marks import Mark, PartMark
 from instructor.layout import ClassFolder, open_class
 from instructor.marks import read_marks
-from instructor.released import read_released
+from instructor.released import read_plans, read_released
 from instructor.report_alike import alike
 from instructor.report_class import class_report, unnamed
 from instructor.report_data import Pupil, first_share, read_pupil
+from instructor.report_unnamed import pattern
 from instructor.results import Result, Scored
 from instructor.roster import Learner
 from instructor.scripted import CLASS, MODULE
+from instructor.terms import Late
 
 Run = Callable[..., tuple[int, str, str]]
 EXERCISES = tuple(exercise for exercise in MODULES[MODULE] if exercise.id in ("03.1", "03.2", "03.3"))
@@ -55,9 +59,11 @@ def test_thirty_learners_get_a_verdict_and_the_weakest_objective_comes_first() -
     assert all(item.verdict == "tells learners apart very well" for item in report.items)
     assert report.alpha is not None
     assert "over 0.75 is satisfactory" in report.consistency
-    assert [goal.id for goal in report.again] == ["03.baseline", "03.judge"] or [
-        goal.right for goal in report.again
-    ] == [0.4, 0.4]
+    (lesson,) = report.again
+    assert [(goal.id, goal.right) for goal in lesson.goals] == [("03.baseline", 0.4), ("03.judge", 0.4)]
+    assert lesson.chief is not None
+    assert (lesson.chief.mistake, len(lesson.chief.made), lesson.chief.but_for) == ("sign", 18, 1.0)
+    assert lesson.whom == "the whole class"
     assert {needs.pupil.id for needs in report.needs} == {f"l{n}" for n in range(40, 46)}
     assert report.to_repair == ()
 
@@ -67,6 +73,41 @@ def test_one_fewer_gets_none() -> None:
     assert {item.verdict for item in report.items} == {""}
     assert report.to_repair == ()
     assert "no verdict is spoken" in report.consistency or "cannot be told" in report.consistency
+
+
+def of_group(one: Pupil, group: str) -> Pupil:
+    learner = replace(one.result.learner, group=group)
+    return replace(one, result=replace(one.result, learner=learner))
+
+
+def test_a_group_that_has_not_understood_is_named_and_those_who_made_the_mistake_are_too() -> None:
+    sound = [of_group(pupil(n, (1.0, 1.0, 1.0)), "A") for n in range(8)]
+    weak = [of_group(pupil(20 + n, (0.5, 1.0, 1.0), "sign"), "B") for n in range(6)]
+    (lesson,) = class_report([*sound, *weak], EXERCISES, OBJECTIVES).again
+    (goal,) = lesson.goals
+    assert (goal.id, lesson.whom) == ("03.measure", "group B")
+    assert [(part.group, part.n, part.right) for part in goal.groups] == [("A", 8, 1.0), ("B", 6, 0.0)]
+    assert {one.id for one in goal.whose} == {f"l{20 + n}" for n in range(6)}
+    assert [(seen.exercise, seen.mistake, seen.count) for seen in lesson.seen] == [("03.1", "sign", 6)]
+
+
+def test_mistakes_of_many_kinds_have_no_chief_and_too_few_of_a_group_say_nothing() -> None:
+    mixed = [of_group(pupil(n, (0.5, 1.0, 1.0), f"mistake {n}"), "A" if n else "B") for n in range(10)]
+    (lesson,) = class_report(mixed, EXERCISES, OBJECTIVES).again
+    assert (lesson.chief, lesson.whom) == (None, "the whole class")
+
+
+def test_late_work_is_judged_as_work_and_a_damaged_file_is_asked_for() -> None:
+    late = replace(pupil(1, (1.0, 1.0, 1.0)).result, late=Late(datetime(2031, 5, 9, tzinfo=UTC), 6.5, 100.0))
+    torn = pupil(2, (1.0, 1.0, 1.0))
+    marks = [replace(one.mark, notices=("answers.jsonl has 1 torn line.",)) for one in torn.result.exercises]
+    scored = tuple(Scored(mark, mark.points, False) for mark in marks)
+    torn = replace(torn, result=replace(torn.result, exercises=scored))
+    report = class_report([Pupil(late), torn], EXERCISES, OBJECTIVES)
+    assert [needs.why for needs in report.needs] == [
+        "handed in too late for any points",
+        "answers.jsonl has 1 torn line: ask for the file again",
+    ]
 
 
 def test_who_handed_in_nothing_moves_no_figure_and_is_listed_for_help() -> None:
@@ -121,7 +162,8 @@ def test_the_same_rows_are_copied_rows() -> None:
 
 def test_the_example_classes_copyist_is_named(example_folder: Path) -> None:
     text = open_class(example_folder / "class").report(MODULE, "html").read_text(encoding="utf-8")
-    assert "rpell and ofarrell-lund: " in text
+    plain = re.sub(r"<[^>]+>", "", text)
+    assert "Rowan Pell rpell and Odo Farrell-Lund ofarrell-lund: " in plain
     assert "rows are the very same (100&nbsp;%)" in text
 
 
@@ -179,3 +221,19 @@ def test_pages_written_by_two_processes_are_the_same(run: Run, worked: ClassFold
     outcome = report_class(worked, MODULE, jobs=2)
     assert (len(outcome.pages), outcome.problems) == (len(CLASS), ())
     assert [page.read_bytes() for page in pages] == before
+
+
+def test_answers_without_a_name_are_held_against_what_is_right(worked: ClassFolder) -> None:
+    released = read_released(worked, MODULE)
+    exercise = next(one for one in MODULES[MODULE] if one.id == "03.4")
+    field = exercise.fields[0]
+    given = []
+    for scripted in CLASS[:3]:
+        task = exercise.task(read_plans(worked, released, scripted.learner.id)["03.4"])
+        right = exercise.truth_of(field.name, task)
+        assert isinstance(right, float | int)
+        part = PartMark(field.name, field.label, 0.0, 2.0, f"{1.5 * right:.1f}", "unnamed", "Because.")
+        mark = Mark("03.4", exercise.title, 0.0, 2.0, (part,))
+        given.append(Pupil(Result(scripted.learner, (Scored(mark, 0.0, False),))))
+    assert pattern(worked, released, exercise, field.name, given) == "3 of 3 are 1.5 times what is right"
+    assert pattern(worked, released, exercise, "verdict", given) == ""

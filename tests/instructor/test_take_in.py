@@ -85,7 +85,7 @@ def test_nobody_on_the_roster_and_disagreeing_names_are_told_and_the_rest_comes_
     assert code == 1
     assert said.splitlines() == [
         "Taken in: 1 new, 0 unchanged, 2 left where they are.",
-        "Nothing from: bo",
+        "Nothing yet from: bo",
     ]
     assert wrong.splitlines() == [
         f"{LEFT}The folder 'bo' and its learner.json disagree: that names 'ann'.",

@@ -77,7 +77,7 @@ def test_a_folder_of_mailed_zips(run: Run, small: ClassFolder, tmp_path: Path) -
     (place / "ann.zip").write_bytes(zipped(work("ann")))
     (place / "bo.zip").write_bytes(zipped(work("bo"))[:-30])
     code, said, wrong = run("take-in", MODULE, place, "--folder", small.root)
-    assert (code, said.splitlines()[1]) == (1, "Nothing from: bo")
+    assert (code, said.splitlines()[1]) == (1, "Nothing yet from: bo")
     assert wrong == f"{LEFT}'bo.zip' is not a zip that can be read; it may be cut short."
 
 
@@ -89,7 +89,7 @@ def test_a_name_that_fits_nobody_or_two_is_asked_about_and_remembered(take: Run,
         f"{LEFT}The name 'ann and bo' fits 2 on the roster: 'ann' (Ann Tarrow), 'bo' (Bo Winsk). "
         "Say whose it is with --match 'ann and bo=ID'.",
         f"{LEFT}The name 'homework' fits nobody on the roster, and its learner.json names 'ann' (Ann Tarrow). "
-        "Say whose it is with --match 'homework=ID'.",
+        "If that is so, say it with --match 'homework=ann'.",
     ]
     assert not small.submitted("ann", MODULE).exists()
     assert take(files, "--match", "homework=ann", "--match", "ann and bo=bo")[0] == 0
