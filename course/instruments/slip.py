@@ -25,7 +25,7 @@ from course.instruments.logbook import (
     rows_of_slip,
     slip_name,
 )
-from course.instruments.look import contour_lines
+from course.instruments.look import look_layer
 from course.instruments.readings import show
 from course.instruments.rows import Row, Rows, append, read_rows
 from course.instruments.state import State, first_state
@@ -153,11 +153,11 @@ class Slip(Hands):
         return write_csv(path, self._rows, labels(self._afloat))
 
     def look(self) -> dict[str, Any]:
-        """Return lines of equal potential in the water beside the boat [mV against the far water]: a teaching layer.
+        """Return lines of equal potential in the water beside the boat, ways of the current, and both in words: a teaching layer.
 
         It is no act, is not in the logbook, and no part of ``view()``: whoever draws asks for it.
         """
-        return contour_lines(self._afloat, self._state)
+        return look_layer(self._afloat, self._state)
 
     def text(self) -> str:
         """Return everything the scene shows, in words."""

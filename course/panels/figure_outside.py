@@ -127,6 +127,8 @@ def place_outside(
     if not labels:
         return []
     limit, shelf = WIDE - SCALE_ROOM - 2, _shelf(labels, sheet)
+    if view.get("look"):  # no words in water that is looked at
+        return _below(labels, shelf, under, WIDE - 4)
     apart = _split(labels, sheet, view, limit, keep)
     if apart is not None:
         return apart

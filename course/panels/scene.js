@@ -420,7 +420,7 @@ function placeSteps(labels, frame, shelf, from, limit) {
     }
     return Math.max(...edges) <= limit;
   };
-  if (tops(most)[most] <= room && lay(most, shelf + 4)) return true;
+  if (!frame.clear && tops(most)[most] <= room && lay(most, shelf + 4)) return true;
   for (let rows = Math.min(2, sorted.length); rows <= sorted.length; rows++) {
     const fits = lay(rows, frame.bed + 54);
     if (!fits && rows < sorted.length) continue;
@@ -450,57 +450,30 @@ function placeLabels(view, frame) {
   return [...inside, ...placeOutside(labels.filter((label) => !inside.includes(label)), still, frame)];
 }
 
-// ---- the water made visible: contour lines of potential, and the ways of the current ----------------------
+// ---- the water made visible: dotted lines of potential, and the ways of the current -----------------------
 
 const RAMP = 6;
 const perMetre = (view, frame) => ([x, d]) => [frame.left + x * frame.scale, frame.surface + d * frame.scale];
-// Small arrows across the lines: the way of the current, from a line to the next lower one.
-function currentArrows(lines) {
-  const arrows = [], taken = [];
-  lines.forEach((line, k) => {
-    const lower = lines[k - 1]?.segments ?? [];
-    for (const [x1, d1, x2, d2] of line.segments) {
-      const x = (x1 + x2) / 2, d = (d1 + d2) / 2, size = Math.hypot(x2 - x1, d2 - d1);
-      if (size < 0.02 || taken.some(([tx, td]) => Math.hypot(tx - x, td - d) < 0.62)) continue;
-      let best = 1.8, toward = null;
-      for (const [a, b, c, e] of lower) {
-        const far = Math.hypot((a + c) / 2 - x, (b + e) / 2 - d);
-        if (far < best) { best = far; toward = [(a + c) / 2 - x, (b + e) / 2 - d]; }
-      }
-      if (!toward) continue;
-      const across = [(d2 - d1) / size, -(x2 - x1) / size], way = across[0] * toward[0] + across[1] * toward[1] < 0 ? -1 : 1;
-      taken.push([x, d]);
-      arrows.push({ x, d, turn: (Math.atan2(way * across[1], way * across[0]) * 180) / Math.PI });
-    }
-  });
-  return arrows;
+// Not behind the hull as she is drawn.
+const isWet = (view) => ([x, d]) => d > 0.2 && (x < 0 || x > view.boat.length_m || -d < edgesAt(view.boat, x).bottom - 0.12);
+// A way of the current: a whole line with an arrow near its middle, where the hull does not hide it.
+function currentWay(points, view, px) {
+  const wet = isWet(view), half = Math.floor(points.length / 2);
+  const k = [...points.keys()].slice(1).sort((a, b) => Math.abs(a - half) - Math.abs(b - half)).find((i) => wet(points[i])) ?? half;
+  const path = points.map(px), [[x1, y1], [x2, y2]] = [path[Math.max(k - 1, 0)], path[k]], turn = (Math.atan2(y2 - y1, x2 - x1) * 180) / Math.PI;
+  return [draw("path", { d: trace(path, false), class: "ws-way" }), draw("path", { d: "M-7 -5L2 0L-7 5", class: "ws-way", transform: `translate(${x2} ${y2}) rotate(${turn})` })];
 }
 function lookLayer(view, frame) {
-  const group = draw("g", { class: "ws-look" }), lines = [...(view.look?.lines ?? [])].sort((a, b) => a.mV - b.mV), numbers = [], px = perMetre(view, frame);
+  const group = draw("g", { class: "ws-look" }), lines = [...(view.look?.lines ?? [])].sort((a, b) => a.mV - b.mV), numbers = [], px = perMetre(view, frame), wet = isWet(view);
   lines.forEach((line, k) => {
     const tone = Math.round((k / Math.max(lines.length - 1, 1)) * RAMP), path = line.segments.map(([a, b, c, d]) => trace([px([a, b]), px([c, d])], false)).join("");
-    group.append(draw("path", { d: path, fill: "none", stroke: `var(--ws-ramp-${tone})`, "stroke-width": 2 }));
-    const wet = ([x, d]) => d > 0.2 && (x < 0 || x > view.boat.length_m || -d < edgesAt(view.boat, x).bottom - 0.12);
+    group.append(draw("path", { d: path, fill: "none", stroke: `var(--ws-ramp-${tone})`, "stroke-width": 2.4, "stroke-linecap": "round", "stroke-dasharray": "0.1 5" }));
     const clear = line.segments.map(([a, b]) => [a, b]).filter(wet).map(px).filter(([x, y]) => x > 24 && x < frame.width - SCALE_ROOM - 24 && y < frame.bed - 10 && numbers.every(([nx, ny]) => Math.hypot(nx - x, (ny - y) * 2) > 58));
     if (clear.length) numbers.push([...clear[Math.floor(clear.length * 0.5)], line.mV]);
   });
-  for (const arrow of currentArrows(lines)) {
-    const [x, y] = px([arrow.x, arrow.d]);
-    if (numbers.some(([nx, ny]) => Math.abs(nx - x) < 26 && Math.abs(ny - y) < 16)) continue;
-    group.append(draw("path", { d: "M-11 0H9M4 -4L10 0L4 4", class: "ws-way", transform: `translate(${x} ${y}) rotate(${arrow.turn})` }));
-  }
+  for (const { points } of view.look?.paths ?? []) group.append(...currentWay(points, view, px));
   for (const [x, y, level] of numbers) group.append(draw("text", { x, y: y + 5, "text-anchor": "middle", class: "ws-halo ws-level" }, String(level).replace("-", "\u2212")));
   return group;
-}
-function lookWords(view) {
-  const lines = [...(view.look?.lines ?? [])].sort((a, b) => a.mV - b.mV);
-  if (!lines.length) return "The water is at one potential throughout: no current worth a line.";
-  const where = (line) => {
-    const [x, d] = line.segments[0] ?? [0, 0];
-    return `about ${x.toFixed(1)} m forward of the transom, ${d.toFixed(1)} m deep`;
-  };
-  const low = lines[0], high = lines.at(-1);
-  return `Numbers on the lines: potential of the water beside the boat, in mV against water far away. Highest line ${high.mV} mV, ${where(high)}; lowest line ${low.mV} mV, ${where(low)}. Arrows: the way the current goes.`;
 }
 
 // ---- the drawing ---------------------------------------------------------------------------------------
@@ -1056,7 +1029,7 @@ function render({ model, el }) {
     look.hidden = !model.get("look_allowed");
     looking.checked = Boolean(view.look);
     lookSaid.hidden = !view.look;
-    lookSaid.textContent = view.look ? lookWords(view) : "";
+    put(lookSaid, (view.look?.words ?? []).join(" "));
     redraw();
   }
   function tellWords() {
@@ -1068,10 +1041,10 @@ function render({ model, el }) {
     const width = Math.round(stage.clientWidth);
     if (width < 60) return;  // not on the page yet; the observer calls again
     const still = (list) => list.map((item) => [item.id, item.label, item.metal, item.x_m, item.y_m, item.height_m, item.length_m]);
-    const key = JSON.stringify([width, still(view.links), Object.keys(view.leads)]);
+    const key = JSON.stringify([width, still(view.links), Object.keys(view.leads), Boolean(view.look)]);
     if (drawnStill !== pieces[0] || key !== drawnKey) {
       [drawnStill, drawnKey] = [pieces[0], key];
-      frame = frameFor(view, width);
+      frame = { ...frameFor(view, width), clear: Boolean(view.look) };  // where the water is looked at, no words stand in it
       const geometry = JSON.stringify([key, view.boat.profile, view.conductors, still(view.points), still(view.parts)]);
       if (geometry !== layout) {
         layout = geometry;

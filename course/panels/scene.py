@@ -129,7 +129,8 @@ class Scene(Hearing):
             self.layer = self._slip.look()
             view = {**view, "look": self.layer}
         self.view = view
-        self.words = view_words(view)  # after the answer: nobody waits for them to see the display
+        seen = view["look"]["words"] if view.get("look") else []
+        self.words = [*view_words(view), *seen]  # after the answer: nobody waits for them to see the display
         self.shown += 1
 
     def _on_message(self, _widget: Any, content: Any, _buffers: Any) -> None:

@@ -65,6 +65,8 @@ class FakeSlip:
     def look(self) -> dict[str, Any]:
         return {
             "step_mV": 1.0,
+            "paths": [{"points": [[2.0, 1.0], [2.4, 1.3], [3.0, 1.2], [3.4, 0.9]]}],
+            "words": ["Current leaves metal for the water at the hanging anode, 12 mA; in all 12 mA."],
             "lines": [{"mV": -1.0, "segments": [[2.0, 1.0, 2.2, 1.1], [2.2, 1.1, 2.4, 1.1]]}],
         }
 
@@ -203,7 +205,7 @@ def open_scene(browser: Any, served: str) -> Iterator[Callable[..., Any]]:
     contexts = []
 
     def show(slip: FakeSlip, **options: Any) -> Any:
-        scene = Scene(slip)
+        scene = Scene(slip, look_allowed=options.pop("look", False))
 
         def kernel(message: Any) -> dict[str, Any]:
             if message is not None:
