@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 
-from course.engine.compiled import is_warm, warm
+from course.engine.compiled import all_warm, warm_all
 
 WORDS = (
     "The solver is being made ready for this machine, once, beside your work (a minute or so); "
@@ -15,13 +15,13 @@ WORDS = (
 
 def main() -> int:
     """Return the exit code: 0 when the kernel is compiled, 1 when numpy will do its work."""
-    if is_warm():
+    if all_warm():
         return 0
     sys.stdout.write(WORDS + "\n")
     sys.stdout.flush()
     if hasattr(os, "nice"):
         os.nice(10)  # the page that is opening comes first
-    return 0 if warm() else 1
+    return 0 if warm_all() else 1
 
 
 if __name__ == "__main__":

@@ -71,11 +71,56 @@ def warm() -> bool:
     return _here.module is not None
 
 
-def _folder() -> Path | None:
+def _marina() -> None:
+    importlib.import_module("course.engine.marina.solve")  # compiled as it is imported
+
+
+def _field() -> None:
+    from course.engine.field import Basin, plate, water_field
+
+    sheet = plate((0.0, 0.0, -0.5), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), ([0.0, 1.0], [0.0, 1.0])).numbered(0)
+    water_field(sheet, Basin(True, 2.0, 0.5)).to_points([[0.0, 0.0, -1.0]])  # compiled as it is used
+
+
+OTHERS = {"marina": _marina, "field": _field}  # machine code that only some need, by family: what compiles it
+
+
+def all_warm() -> bool:
+    """Whether `warm_all` would compile nothing."""
+    return is_warm() and not _cold()
+
+
+def warm_all() -> bool:
+    """Do as `warm`, and compile besides what only marinas and fields need (half a minute); returns what `warm` does.
+
+    What has been compiled is marked, so that the next time nothing is loaded.
+    """
+    from course.engine import jit
+
+    ready = warm()
+    for family, folder in _cold().items() if ready else ():
+        try:
+            OTHERS[family]()
+            folder.mkdir(parents=True, exist_ok=True)
+            jit.mark_compiled(folder)
+        except (ImportError, OSError, RuntimeError):  # it is compiled when it is used, or numpy does its work
+            continue
+    return ready
+
+
+def _cold() -> dict[str, Path]:
+    """The families besides the kernel that are not compiled yet, and where that is marked."""
+    from course.engine import jit
+
+    folders = {family: _folder(family) for family in OTHERS}
+    return {name: folder for name, folder in folders.items() if folder and not jit.is_compiled(folder)}
+
+
+def _folder(family: str = "kernel") -> Path | None:
     from course.engine import jit
 
     try:
-        return jit.cache_folder()
+        return jit.cache_folder(family)
     except (PackageNotFoundError, OSError, RuntimeError):  # no numba; sources unreadable; no home
         return None
 

@@ -151,7 +151,25 @@ def test_machine_code_of_another_text_is_not_taken(tmp_path: Path, monkeypatch: 
     assert len({before, moved, jit.cache_folder()}) == 3
 
 
+def test_what_only_some_need_is_compiled_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    made: list[str] = []
+    folders = {name: tmp_path / name for name in ("kernel", "marina", "field")}
+    monkeypatch.setattr(compiled, "_folder", lambda family="kernel": folders[family])
+    monkeypatch.setattr(
+        compiled, "OTHERS", {name: lambda n=name: made.append(n) for name in ("marina", "field")}
+    )
+    folders["kernel"].mkdir()
+    jit.mark_compiled(folders["kernel"])
+    assert not compiled.all_warm()
+    assert compiled.warm_all()
+    assert made == ["marina", "field"]
+    assert compiled.all_warm()
+    assert compiled.warm_all()
+    assert made == ["marina", "field"]
+
+
 def test_nothing_is_said_where_nothing_is_to_compile() -> None:
+    assert compiled.warm_all()
     ran = subprocess.run(
         [sys.executable, "-P", "-m", "course.engine"], capture_output=True, encoding="utf-8", check=True
     )
