@@ -27,7 +27,7 @@ SIGNS = {
     ),
     "under": (
         "the propeller has a pink bloom and its edges are ragged",
-        "rust weeps from every scratch of the steel",
+        "rust weeps from every scratch of her steel rudder",
         "the aluminium drive is pitted where its paint is gone, and the anodes are like new",
     ),
     "fine": (
@@ -58,7 +58,7 @@ def _draw(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
 
 def _seen(task: Task) -> Table:
     return Table(
-        "A fibreglass boat (invented)",
+        "A boat at Cormorant Reach (invented)",
         ("", ""),
         (
             (

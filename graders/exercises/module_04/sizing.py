@@ -204,7 +204,7 @@ FIRST = Exercise(
     title="Can they give it",
     kind="size",
     objectives=("04.size",),
-    prompt="At hand: {plates_words} of aluminium alloy, {plate_cm2:.0f} cm² of face each, in sea water of {ohm_m:g} ohm "
+    prompt="At hand: {plates_words} of aluminium alloy, {plate_cm2:.0f} cm² of face{of_each}, in sea water of {ohm_m:g} ohm "
     "m. By DNV-RP-B401 a flush "
     "plate's resistance is 0.315 x resistivity / square root of its area, and the alloy drives from -1050 mV to steel at -800 mV. "
     "The bare steel, "
@@ -214,6 +214,7 @@ FIRST = Exercise(
         "plates_words": ("one flush plate", "two flush plates", "three flush plates")[
             int(t.number("plates")) - 1
         ],
+        "of_each": " each" if t.number("plates") > 1 else "",
         "wanted": f"{_wanted_mA(t):.0f}",
         "root": f"{(t.number('plate_cm2') * 1e-4) ** 0.5:.3f}",
     },

@@ -93,14 +93,15 @@ def _surveyed(case: Case) -> dict[str, list[Reading]]:
     return found
 
 
+def _quiet(reading: Reading) -> bool:
+    """Return whether neither battery nor shore fed the boat."""
+    return not (reading.state.setting.battery_on or reading.state.setting.shore_plugged)
+
+
 def _judge_survey(case: Case) -> tuple[PartMark, ...]:
     found = _surveyed(case)
     left = [words for name, words in STUDS if name not in found]
-    live = any(
-        r.state.setting.battery_on or r.state.setting.shore_plugged
-        for readings in found.values()
-        for r in readings
-    )
+    live = not all(any(_quiet(reading) for reading in readings) for readings in found.values())
     done, mistake, share = f"{len(found)} of {len(STUDS)} fittings were measured.", None, 0.0
     if not found:
         mistake = Mistake(
@@ -115,8 +116,8 @@ def _judge_survey(case: Case) -> tuple[PartMark, ...]:
     elif live:
         mistake = Mistake(
             "battery_left_on",
-            "The battery was on. A load or a leak puts millivolts of its own on the bonding: "
-            "battery off first.",
+            "The battery was on, or the shore lead plugged in, at some fittings. A load or a leak puts millivolts of its "
+            "own on the bonding: both off first, then every fitting again.",
         )
         share = 0.5
     return (part("survey", "A whole survey, battery off", 2, done, mistake, done, share),)
@@ -184,8 +185,8 @@ SURVEY = Exercise(
     instruments=KIT,
     prompt="One bond of {boat} is bad. Switch the battery off, clip the long lead (COM) to the common bonding point and the test "
     "lead (V) to the stud of "
-    "each rudder, strut and trim tab in turn, scraped bright, and record what DC volts show. Try the ohmmeter at the bad one too, "
-    "leads both ways.",
+    "each rudder, strut and trim tab in turn, scraped bright, and record what DC volts show. Try the ohmmeter, at 20 kohm, at the "
+    "bad one too, leads both ways.",
     parts=(
         JudgedPart((), 2, _judge_survey, ("no_survey", "survey_not_whole", "battery_left_on")),
         ChoicePart(
@@ -210,7 +211,7 @@ SURVEY = Exercise(
         ),
         ChoicePart(
             "ohmmeter",
-            "Afloat, the ohmmeter there shows one value with the leads one way and quite another with them swapped. So",
+            "Afloat, the ohmmeter there shows something else as soon as its leads are swapped. So",
             2,
             (
                 (
@@ -219,13 +220,13 @@ SURVEY = Exercise(
                 ),
                 ("mean", "the larger of the two is the bond's resistance"),
                 ("broken", "the meter is broken"),
-                ("sound", "the bond is sound, for neither reading is OL"),
+                ("sound", "the bond is sound, for one way the meter finds a path through"),
             ),
             lambda t: "fooled",
             {
                 "mean": "A resistance is the same both ways. What differs is the boat's own voltage, which the meter takes for its own.",
                 "broken": "Try it on a sound bond: both ways agree there. It is the voltage across this one that upsets it.",
-                "sound": "Afloat the water goes round every bond: not even a broken one need read OL.",
+                "sound": "The path it finds is the water, which goes round every bond, sound or broken.",
             },
             how="Ask what else is in the circuit besides the bond.",
         ),

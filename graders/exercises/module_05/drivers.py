@@ -94,7 +94,7 @@ def _words(task: Task) -> Mapping[str, Value]:
     words: dict[str, Value] = {}
     for slot in SLOTS:
         before, after, _, _ = CHANGES[_name(task, slot)]
-        words[f"change_{slot}"] = f"before {before}; now {after}"
+        words[f"change_{slot}"] = f"{before}, then {after}"
     return words
 
 

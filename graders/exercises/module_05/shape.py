@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from course.boats.datasets import row
 from course.boats.personal import Draw
 from course.boats.plan import SlipPlan, Value
 from graders.exercise import Exercise
@@ -22,7 +23,8 @@ def _draw(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
         "thick": draw.number("thick", 22, 40, 0),
     }
     now = {f"{side}_now": float(round(new[side] * shrunk[side])) for side in SIDES}
-    return {**new, **now, "new_kg": draw.number("mass", 2.5, 9.5, 1)}
+    litres = new["length"] * new["width"] * new["thick"] / 1e6
+    return {**new, **now, "new_kg": round(litres * row("metals", "zinc_anode")["density_kg_m3"] / 1000, 1)}
 
 
 def _ratio(task: Task, side: str) -> float:
@@ -39,7 +41,7 @@ SHAPE = Exercise(
     title="How much is left",
     kind="size",
     objectives=("05.forecast",),
-    prompt="A plate anode of {new_kg:g} kg was new at {length:.0f} x {width:.0f} x {thick:.0f} mm. A diver, who is qualified for "
+    prompt="A zinc plate anode of {new_kg:g} kg was new at {length:.0f} x {width:.0f} x {thick:.0f} mm. A diver, who is qualified for "
     "it, measures "
     "{length_now:.0f} x {width_now:.0f} x {thick_now:.0f} mm.",
     draw=_draw,

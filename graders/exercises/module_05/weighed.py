@@ -258,6 +258,6 @@ CURRENT = Exercise(
     hints=(
         "Kilograms to ampere hours, ampere hours to amperes.",
         "Hours, not days.",
-        "kg x Ah/kg / hours.",
+        "Amperes = kg x Ah/kg / hours.",
     ),
 )
