@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from instructor.errors import ClassError
+from instructor.errors import ClassError, sentence_for
 from instructor.feedback_figure import figure, readings
 from instructor.files import read_regular, write_text
 from instructor.gradebook import open_gradebook
 from instructor.layout import LOGBOOK, ClassFolder
+from instructor.marking_pool import spread
 from instructor.pages import module_title, render
 from instructor.progress import progress
 from instructor.released import Released, read_plans, read_released
 from instructor.results import Result, read_result
-from instructor.roster import find, read_roster
+from instructor.roster import Learner, find, read_roster
 
 LARGEST_LOGBOOK = 20_000_000
 
@@ -30,39 +31,78 @@ class Pages:
     problems: tuple[str, ...]
 
 
-def write_pages(folder: ClassFolder, module: str, learners: Sequence[str] = ()) -> Pages:
+@dataclass(frozen=True)
+class Paging:
+    """What one run has in common: the class, the release and those who get a page, by id."""
+
+    folder: ClassFolder
+    released: Released
+    learners: dict[str, Learner]
+
+
+@dataclass(frozen=True)
+class Page:
+    """What became of one learner: where their page is, None for nothing marked, or a problem in one sentence."""
+
+    learner: str
+    path: Path | None = None
+    problem: str = ""
+
+
+def write_pages(folder: ClassFolder, module: str, learners: Sequence[str] = (), jobs: int = 0) -> Pages:
     """Write the pages of these learners, or of everyone who is marked.
+
+    Parameters
+    ----------
+    folder, module : the class and its released module
+    learners : ids; none for everyone
+    jobs : how many processes; 0 for as many as there are cores
 
     Raises
     ------
-    ClassError : the module is not released, or nobody has an id
+    ClassError : the module is not released, nobody has an id, or the gradebook cannot be used
     """
-    read_released(folder, module)
+    released = read_released(folder, module)
     roster = read_roster(folder.roster)
-    chosen = [find(roster, learner) for learner in learners] or list(roster)
-    written: list[Path] = []
-    problems: list[str] = []
-    with open_gradebook(folder) as gradebook:
-        for learner in progress(chosen, f"feedback of {module}"):
-            try:
-                result = read_result(folder, module, learner, gradebook)
-            except ClassError as problem:
-                problems.append(f"'{learner.id}' got no page: {problem}")
-                continue
-            if result is not None:
-                written.append(write_page(folder, module, result))
-    return Pages(tuple(written), tuple(problems))
+    chosen = {who.id: who for who in ([find(roster, learner) for learner in learners] or roster)}
+    with open_gradebook(folder):
+        pass  # one that cannot be used is said once, and here
+    made = spread(_page, Paging(folder, released, chosen), list(chosen), _fatal, jobs)
+    found = {page.learner: page for page in progress(made, f"feedback of {module}", len(chosen))}
+    in_order = [found[learner] for learner in chosen]
+    return Pages(
+        tuple(page.path for page in in_order if page.path),
+        tuple(page.problem for page in in_order if page.problem),
+    )
 
 
-def write_page(folder: ClassFolder, module: str, result: Result) -> Path:
+def _page(common: Paging, learner: str) -> Page:
+    """Write one learner's page, if they are marked. Never raises."""
+    folder, released = common.folder, common.released
+    try:
+        with open_gradebook(folder) as gradebook:
+            result = read_result(folder, released.module, common.learners[learner], gradebook)
+        return Page(learner, None if result is None else write_page(folder, released, result))
+    except ClassError as problem:
+        reason = str(problem)
+    except OSError as problem:
+        reason = sentence_for(problem)
+    return Page(learner, problem=f"'{learner}' got no page: {reason}")
+
+
+def _fatal(learner: str) -> Page:
+    return Page(learner, problem=f"'{learner}' got no page: the process that wrote it was ended.")
+
+
+def write_page(folder: ClassFolder, released: Released, result: Result) -> Path:
     """Write one learner's page and return its path."""
-    path = folder.feedback(result.learner.id, module)
+    path = folder.feedback(result.learner.id, released.module)
     page = render(
         "feedback.html.j2",
-        title=module_title(module),
+        title=module_title(released.module),
         cohort=folder.cohort,
         result=result,
-        figures=_figures(folder, read_released(folder, module), result.learner.id),
+        figures=_figures(folder, released, result.learner.id),
     )
     write_text(path, page, durable=False)
     return path
@@ -71,13 +111,22 @@ def write_page(folder: ClassFolder, module: str, result: Result) -> Path:
 def _figures(folder: ClassFolder, released: Released, learner: str) -> dict[str, str]:
     """Return each exercise's figure; one that cannot be drawn is left out, since the words say it all."""
     try:
-        plans = read_plans(folder, released, learner)
         content = read_regular(folder.submitted(learner, released.module) / LOGBOOK, LARGEST_LOGBOOK) or b""
+        rows = _rows(content)
+        plans = read_plans(folder, _told_of(rows, released, learner), learner)
     except (ClassError, OSError):
         return {}
-    rows = list(_rows(content))
     drawn = {exercise: figure(plan, readings(rows, plan.digest)) for exercise, plan in plans.items()}
     return {exercise: svg for exercise, svg in drawn.items() if svg}
+
+
+def _told_of(rows: Sequence[Any], released: Released, learner: str) -> Released:
+    """Return the release with only those slips of a learner that a logbook tells of, where it tells of no others."""
+    named = {row.get("slip") for row in rows if isinstance(row, dict) and isinstance(row.get("slip"), str)}
+    slips = released.slips.get(learner, {})
+    if not named <= set(slips.values()):  # slips of an older Wetslip go by another name today
+        return released
+    return replace(released, slips={learner: {name: slip for name, slip in slips.items() if slip in named}})
 
 
 def _rows(content: bytes) -> list[Any]:

@@ -25,16 +25,21 @@ def write_bytes(path: Path, content: bytes, durable: bool = True) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     beside = path.with_name(f".{path.name}.{uuid4().hex[:8]}.new")
     try:
-        with beside.open("wb") as stream:
-            stream.write(content)
-            if durable:
-                stream.flush()
-                os.fsync(stream.fileno())
+        _write(beside, content, durable)
         if path.exists():
             path.chmod(stat.S_IWUSR | stat.S_IRUSR)  # Windows does not replace a read-only file
         beside.replace(path)
-    finally:
+    except BaseException:
         beside.unlink(missing_ok=True)
+        raise
+
+
+def _write(path: Path, content: bytes, durable: bool) -> None:
+    with path.open("wb") as stream:
+        stream.write(content)
+        if durable:
+            stream.flush()
+            os.fsync(stream.fileno())
 
 
 def write_text(path: Path, content: str, durable: bool = True) -> None:
@@ -119,8 +124,10 @@ def replace_folder(target: Path, files: dict[str, bytes], work: Path, durable: b
     durable : see `write_bytes`
     """
     fresh = work / f"{target.name}.{uuid4().hex[:8]}"
-    for name, content in files.items():
-        write_bytes(fresh / name, content, durable)
+    for name, content in files.items():  # nobody looks there before it is moved
+        path = fresh / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        _write(path, content, durable)
     target.parent.mkdir(parents=True, exist_ok=True)
     if target.exists():
         target.rename(work / f"{target.name}.{uuid4().hex[:8]}.old")

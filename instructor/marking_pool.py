@@ -18,6 +18,7 @@ WORTH = 8  # learners from which starting processes pays
 LOOK_EVERY = 0.1  # s between two looks whether the command still lives
 DIED = "the process that marked it was ended, as a system does that runs out of memory."
 MANY = 500  # learners from which compiling the engine first pays
+CONTEXT = "fork" if sys.platform == "linux" else "spawn"  # how processes are started
 
 
 class Named(Protocol):
@@ -46,7 +47,26 @@ def over_cores(run: Run, learners: Sequence[str], jobs: int = 0) -> Iterator[Out
     """Yield everybody's outcome of a marking run, as they come; see `spread`."""
     if len(learners) >= MANY:
         _compile_first()
+    if CONTEXT == "fork" and _new(run, learners) >= WORTH:
+        _load_first()
     return spread(outcome_for, run, learners, _fatal, jobs)
+
+
+def _new(run: Run, learners: Sequence[str]) -> int:
+    """Return how many are marked for the first time, or again: those whose marks stand need nothing loaded."""
+    if run.again:
+        return len(learners)
+    return sum(not run.folder.marks(learner, run.module).exists() for learner in learners)
+
+
+def _load_first() -> None:
+    """Load once, for all processes that will be forked, what marking takes; machine code only where it is compiled."""
+    import graders.submission  # noqa: F401 - to have it
+    from course.engine import compiled
+    from instructor.evidence import marking_version
+
+    marking_version()
+    compiled.kernel(1, compiled.WORTH + 1)
 
 
 def spread(
@@ -92,7 +112,7 @@ def _compile_first() -> None:
 
 def _pooled(work: Work[Common, Made], common: Common, learners: Sequence[str], jobs: int) -> Iterator[Made]:
     """Yield what is made until all of it is there or a process dies."""
-    context = multiprocessing.get_context("fork" if sys.platform == "linux" else "spawn")
+    context = multiprocessing.get_context(CONTEXT)
     pool = ProcessPoolExecutor(jobs, context, _begin, (work, common, os.getpid()))
     try:
         futures: list[Future[Made]] = [pool.submit(_one, learner) for learner in learners]

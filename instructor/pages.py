@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,7 @@ def render(template: str, **values: Any) -> str:
     return _surroundings().get_template(template).render(**values)
 
 
+@cache  # and with it each template, which takes longer to read than a page to make
 def _surroundings() -> Any:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 

@@ -89,7 +89,7 @@ def page_of(common: Reporting, learner: str) -> Paged:
             result = read_result(folder, released.module, common.learners[learner], gradebook)
         if result is None:
             return Paged(learner)
-        page = write_page(folder, released.module, result)
+        page = write_page(folder, released, result)
         return Paged(learner, page, read_pupil(folder, released, result))
     except ClassError as problem:
         reason = str(problem)

@@ -11,8 +11,8 @@ MORE = """\
 Each page is one HTML file that needs nothing else, prints well, and holds only
 that learner's work: every part with its points and reason, what their logbook
 shows, what a good method finds on their boat, a figure of their readings, and
-what you wrote in formgrader. 'wetslip class report' writes them too; use this
-after marking written answers, or for one learner.
+what you wrote in formgrader. 'wetslip class mark --feedback' and 'wetslip class
+report' write them too; use this after marking written answers, or for one learner.
 """
 
 

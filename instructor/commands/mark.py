@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 from instructor.commands.common import add, add_folder, add_module, tell_problems
 
 if TYPE_CHECKING:
+    from instructor.feedback import Pages
+    from instructor.layout import ClassFolder
     from instructor.marks import Change
 
 MORE = """
@@ -18,6 +20,7 @@ Stopped at any point, it is run again and goes on.
 """
 EXAMPLES = """\
   wetslip class mark 03_reference_cell
+  wetslip class mark 03_reference_cell --feedback
   wetslip class mark 03_reference_cell --again
   wetslip class mark 03_reference_cell --cluster tcp://10.0.0.5:8786
 """
@@ -30,6 +33,11 @@ def add_parser(commands: Any) -> None:
     add_module(parser)
     add_folder(parser)
     parser.add_argument("--again", action="store_true", help="mark everybody anew")
+    parser.add_argument(
+        "--feedback",
+        action="store_true",
+        help="then write the feedback pages, as 'wetslip class feedback' does",
+    )
     parser.add_argument(
         "--jobs",
         type=_count,
@@ -57,13 +65,24 @@ def run(arguments: argparse.Namespace) -> int:
     folder = open_class(arguments.folder)
     with folder.locked():
         outcome = mark_class(folder, arguments.module, arguments.again, arguments.jobs, arguments.cluster)
+        pages = _pages(folder, arguments) if arguments.feedback else None
     print(f"Marked {len(outcome.marked)} submissions of '{arguments.module}'.")
     if outcome.standing:
         print(f"As they were marked before: {len(outcome.standing)}.")
     if outcome.absent:
         print(f"Nothing handed in by: {', '.join(outcome.absent)}")
     tell_changes(outcome.changes)
-    return tell_problems(outcome.problems)
+    problems = outcome.problems
+    if pages is not None:
+        print(f"Wrote {len(pages.written)} feedback pages under '{folder.root / 'feedback'}'.")
+        problems += pages.problems
+    return tell_problems(problems)
+
+
+def _pages(folder: ClassFolder, arguments: argparse.Namespace) -> Pages:
+    from instructor.feedback import write_pages
+
+    return write_pages(folder, arguments.module, jobs=arguments.jobs)
 
 
 def tell_changes(changes: Sequence[tuple[str, Change]]) -> None:
