@@ -17,7 +17,6 @@ UNDECIDED = 0.10  # ours: of a kind of slip, at most so many may be told as eith
 SLOW = "05.5"  # a half year of weighings takes a third of a second to draw
 PAPER = [exercise for exercise in EXERCISES.values() if not exercise.bench]
 BENCH = [exercise for exercise in EXERCISES.values() if exercise.bench]
-NUMBERS = [exercise for exercise in PAPER if any(field.kind == "number" for field in exercise.fields)]
 
 
 def well_understood(found):
@@ -27,8 +26,14 @@ def well_understood(found):
     return found
 
 
-def test_a_small_class_is_understood():
-    found = well_understood(sit([exercise for exercise in PAPER if exercise.id != SLOW], 10))
+@pytest.fixture(scope="module")
+def small():
+    """A class of ten, in all exercises on paper but one."""
+    return sit([exercise for exercise in PAPER if exercise.id != SLOW], 10)
+
+
+def test_a_small_class_is_understood(small):
+    found = well_understood(small)
     assert len(found.wrong) > 300
     assert {one.way for one in found.wrong} == set(MIX) - {"right"}
 
@@ -48,9 +53,8 @@ def test_a_class_at_the_bench_is_understood():
     well_understood(sit(BENCH, 10))
 
 
-def test_numbers_are_understood_without_the_help_of_choices():
-    found = sit([exercise for exercise in NUMBERS if exercise.id != SLOW], 10)
-    numbers = Confusion([one for one in found.wrong if one.kind == "number"])
+def test_numbers_are_understood_without_the_help_of_choices(small):
+    numbers = Confusion([one for one in small.wrong if one.kind == "number"])
     assert len(numbers.wrong) > 80
     assert numbers.named >= NAMED, report(numbers)
 
