@@ -6,10 +6,12 @@ Whatever a learner does wrong is answered with a sentence, never a traceback.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from contextlib import nullcontext
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import lru_cache, wraps
 from pathlib import Path
+from threading import Lock
 from typing import Any, Literal
 
 from course.instruments.logbook import FILE_NAME as LOGBOOK
@@ -50,6 +52,11 @@ BEFORE = {
     False: "You answered this before, and not all of it was right yet. Check it again to see what.",
 }
 BARE = "That is right."  # said of a part already by its verdict
+COMING = (
+    "her boat is being fetched. The first time on a boat of her kind it takes some seconds, on a slow computer a minute: what each fault "
+    "would do to her is reckoned out. Read on meanwhile; she comes by herself."
+)
+UNANSWERED = "not answered yet."
 SPOKEN = (SlipError, UnknownExercise, LearnerError, Unanswerable, OwnError)
 
 
@@ -89,6 +96,7 @@ class _Work:
     folder: Path
     counts: bool  # part of an assignment
     slip: Slip | None
+    practice: int | None = None
 
     def marked(self) -> Mark:
         plan, rows = self.task.plan, answers_in(self.folder).rows
@@ -110,7 +118,7 @@ class _Work:
     @property
     def line(self) -> Any:
         """The line on the page that says how this exercise stands, once `check` has put one there."""
-        return _on_page.get((self.folder, self.task.plan.digest))
+        return _on_page.get((self.folder, self.exercise.id, self.practice))
 
     def hint(self, step: int) -> str:
         record_hint(self.folder, self.exercise, self.task.plan.digest, self.learner.id, step)
@@ -132,7 +140,8 @@ class _Work:
         return tuple(replace(f, choices=shuffled(f.choices, seed)) if f.kind == "order" else f for f in told)
 
 
-_on_page: dict[tuple[Path, str], Any] = {}  # by folder and slip
+_on_page: dict[tuple[Path, str, int | None], Any] = {}  # by folder, exercise and practice
+_DRAWING = Lock()  # a hunt asked for twice is drawn once
 
 
 @lru_cache(maxsize=64)
@@ -140,13 +149,15 @@ def _work(exercise: Exercise, learner: Learner, folder: Path, practice: int | No
     own = practice is None and learner.cohort != SELF_COHORT
     plan = plan_for(exercise, learner.id, learner.cohort, "assignment" if own else "practice", practice or 0)
     opened = Slip(plan, folder, exercise.title) if exercise.bench else None
-    return _Work(exercise, learner, exercise.task(plan), folder, own, opened)
+    return _Work(exercise, learner, exercise.task(plan), folder, own, opened, practice)
 
 
 def _open(name: str, practice: int | None) -> _Work:
     folder = Path.cwd()
     load_near(folder)
-    work = _work(exercise_named(name), _learner(folder), folder, practice)
+    asked = exercise_named(name)
+    with _DRAWING if asked.kind == "hunt" else nullcontext():
+        work = _work(asked, _learner(folder), folder, practice)
     if work.slip:
         work.slip.refresh()
     return work
@@ -177,7 +188,20 @@ def bench(name: str, practice: int | None = None, look: bool = False) -> Any:
 
 @_spoken(None)
 def exercise(name: str, practice: int | None = None) -> Any:
-    """Return an exercise to be shown: what is asked, the boat with her bench, and the answer form that checks at once."""
+    """Return an exercise to be shown: what is asked, the boat with her bench, and the answer form that checks at once.
+
+    On a page the boat of a hunt comes when what every fault would do to her is reckoned; the page goes on meanwhile.
+    """
+    asked = exercise_named(name)
+    if asked.kind != "hunt" or not _on_a_page():
+        return _panel(name, practice)
+    from course.panels.later import Later
+
+    words = f"{asked.id} {asked.title}: {COMING}"
+    return Later(words, lambda: _open(name, practice), lambda: _panel(name, practice))
+
+
+def _panel(name: str, practice: int | None) -> Any:
     from course.panels.bench import Bench
     from course.panels.desk import DeskPanel, HintBox, asked_html
     from course.panels.exercise import ExercisePanel
@@ -272,15 +296,19 @@ def check(name: str, practice: int | None = None) -> float:
 
     On a page the line stays up to date as the form is checked; elsewhere it is printed.
     """
-    work = _open(name, practice)
-    marked = work.marked()
+    asked, folder = exercise_named(name), Path.cwd()
     if not _on_a_page():
-        return _tell(marked)
+        return _tell(_open(name, practice).marked())
     from IPython.display import display
 
     from course.panels.mark import MarkLine
 
-    line = _on_page[work.folder, work.task.plan.digest] = MarkLine()
+    line = _on_page[folder, asked.id, practice] = MarkLine()
+    if asked.kind == "hunt" and not any(row.get("exercise") == asked.id for row in answers_in(folder).rows):
+        line.show(f"{asked.id} {asked.title}: {UNANSWERED}")  # no need to wait for her boat
+        display(line)
+        return 0.0
+    marked = _open(name, practice).marked()
     line.show(*_standing(marked))
     display(line)
     return _points(marked)
@@ -314,7 +342,7 @@ def _reason(part: PartMark) -> str:
 def _standing(marked: Mark) -> tuple[str, list[str]]:
     """Return how an exercise stands: one sentence, and what is said of each part."""
     if not marked.tries:
-        return f"{marked.exercise} {marked.title}: not answered yet.", []
+        return f"{marked.exercise} {marked.title}: {UNANSWERED}", []
     notes = [f"Note: {line}" for line in marked.notices]
     parts = [
         f"{'Right' if p.right else 'Not yet'} - {p.title}: {_reason(p)}".rstrip(" :") for p in marked.parts
