@@ -121,6 +121,6 @@ def test_on_a_page_the_line_under_an_exercise_follows_its_form(folder, monkeypat
     assert "01.7 How deep it goes: not answered yet." in line.value
     form.entries["density"].value = "1 A/m2"
     form.submit()
-    assert "of 6 points, try 1." in line.value
+    assert "01.7 How deep it goes: 0 of 6 points." in line.value
     assert "Not yet - " in line.value
     assert "Depth lost" in line.value

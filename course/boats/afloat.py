@@ -53,7 +53,7 @@ def conductor_label(part: Conductor) -> str:
     if part.gauge_awg is None:
         return part.label or "contact"
     area_mm2 = math.pi / 4 * awg_diameter(part.gauge_awg) ** 2 * 1e6
-    return f"{part.gauge_awg} AWG ({area_mm2:.1f} mm2)"
+    return f"{part.gauge_awg} AWG ({area_mm2:.1f} mm²)"
 
 
 class Afloat:

@@ -57,7 +57,7 @@ CURE = ChoicePart(
     lambda task: task.chosen("kind"),
     {cure: partial(_not_this_cure, cure) for cure in NAMED},
     how="Ask what drives this kind, and which of these takes that away.",
-    why=lambda task: f"That takes away what drives {NAMED[task.word('true_kind')]}.",
+    why="That takes away what drives it.",
     named={cure: f"cure_of_{cure}" for cure in NAMED},
 )
 

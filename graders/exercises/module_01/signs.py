@@ -170,7 +170,7 @@ STRONGEST = ("reading", "speed", "place", "look", "history")
 
 CURES = (
     ("general", "clean, paint, and renew it when it is thin"),
-    ("crevice", "open the gap or seal it dry, so that the metal is washed by clean water or stays out of it"),
+    ("crevice", "open the gap so that clean water washes the metal, or seal it dry"),
     ("galvanic", "part the two metals, or bond both and give them an anode"),
     ("stray", "find the circuit that leaks, and mend it"),
 )
