@@ -47,9 +47,18 @@ def _shown(row: dict[str, Any]) -> Shown | None:
         return None
     if abs(value * scale) > LARGEST_MV or not 0 <= minute < 1e6 or not 0 < number < 1e6:
         return None
+    if not _by_the_cell(row):
+        return None
     cell = row.get("cell")
     place = cell if isinstance(cell, dict) and cell.get("in_water") is True else {}
     return Shown(int(number), minute, value * scale, _finite(place.get("x_m")), _finite(place.get("depth_m")))
+
+
+def _by_the_cell(row: dict[str, Any]) -> bool:
+    """Return whether the cell's lead was plugged: volts read with the bilge probe or between two clips are of another kind."""
+    leads = row.get("leads")
+    lead = leads.get("cell lead") if isinstance(leads, dict) else None
+    return not isinstance(lead, dict) or lead.get("jack") is not None
 
 
 def _finite(value: Any) -> float | None:

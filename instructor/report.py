@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from instructor.errors import ClassError, sentence_for
@@ -15,8 +15,9 @@ from instructor.marking_pool import spread
 from instructor.pages import module_title, render
 from instructor.progress import progress
 from instructor.released import Released, read_released
-from instructor.report_class import ClassReport, class_report
-from instructor.report_data import Pupil, read_pupil
+from instructor.report_class import ClassReport, Unnamed, class_report
+from instructor.report_data import Pupil, general_titles, read_pupil
+from instructor.report_unnamed import pattern
 from instructor.results import read_result
 from instructor.roster import Learner, read_roster
 from instructor.summary import class_csv, items_csv, mistake_rows
@@ -111,10 +112,14 @@ def report_of(module: str, pupils: Sequence[Pupil]) -> ClassReport:
 
 def _summary(folder: ClassFolder, module: str, learners: Sequence[Learner], pupils: Sequence[Pupil]) -> Path:
     """Write the class's page and its CSV files, and return the page."""
+    from graders.exercises import MODULES
+
     path = folder.report(module, "html")
     results = [pupil.result for pupil in pupils]
     report = report_of(module, pupils)
-    rows = mistake_rows([scored.mark for result in results for scored in result.exercises])
+    report = replace(report, unnamed=tuple(_explained(folder, module, report)))
+    marks = [scored.mark for pupil in report.worked for scored in pupil.result.exercises]
+    rows = mistake_rows(marks, general_titles(MODULES[module]))
     page = render(
         "class_report.html.j2",
         title=module_title(module),
@@ -132,6 +137,18 @@ def _summary(folder: ClassFolder, module: str, learners: Sequence[Learner], pupi
     items = folder.report(module, "csv").with_name(f"{module}_items.csv")
     write_bytes(items, items_csv(report, rows).encode("utf-8-sig"))
     return path
+
+
+def _explained(folder: ClassFolder, module: str, report: ClassReport) -> Iterator[Unnamed]:
+    """Yield the wrong answers without a name, with what those who gave them have in common."""
+    from graders.exercises import MODULES
+
+    exercises = {exercise.id: exercise for exercise in MODULES[module]}
+    released = read_released(folder, module) if report.unnamed else None
+    for row in report.unnamed:
+        if released is not None:
+            words = pattern(folder, released, exercises[row.exercise], row.part, report.worked)
+            yield replace(row, pattern=words)
 
 
 def tenths(shares: Sequence[float]) -> list[int]:

@@ -72,6 +72,8 @@ def run(arguments: argparse.Namespace) -> int:
     if outcome.absent:
         print(f"Nothing handed in by: {', '.join(outcome.absent)}")
     tell_changes(outcome.changes)
+    for learner in outcome.marked:
+        _tell_damage(folder, arguments.module, learner)
     problems = outcome.problems
     if pages is not None:
         print(f"Wrote {len(pages.written)} feedback pages under '{folder.root / 'feedback'}'.")
@@ -83,6 +85,15 @@ def _pages(folder: ClassFolder, arguments: argparse.Namespace) -> Pages:
     from instructor.feedback import write_pages
 
     return write_pages(folder, arguments.module, jobs=arguments.jobs)
+
+
+def _tell_damage(folder: ClassFolder, module: str, learner: str) -> None:
+    """Print what of a learner's files could not be read: what it held was not marked."""
+    from instructor.marks import read_marks
+    from instructor.report_data import damage
+
+    for sentence in damage(read_marks(folder, module, learner) or ()):
+        print(f"To look at: '{learner}': {sentence}.")
 
 
 def tell_changes(changes: Sequence[tuple[str, Change]]) -> None:

@@ -14,6 +14,7 @@ import pytest
 from nbgrader.api import Gradebook
 
 from graders.exercises import MODULES
+from instructor.feedback_figure import readings
 from instructor.layout import ClassFolder, open_class
 from instructor.marks import read_marks
 from instructor.scripted import CLASS, MODULE
@@ -153,7 +154,7 @@ def test_the_class_page_counts_mistakes_and_says_n(example_folder: Path) -> None
     text = Page(open_class(example_folder / "class").report(MODULE, "html")).text
     assert "7 of 7 learners marked (n = 7)" in text
     assert "With n below 30 a share says little" in text
-    assert "leads swapped 1 (14 %)" in text
+    assert "leads swapped 1 (20 %)" in text
 
 
 def table(folder: ClassFolder) -> list[list[str]]:
@@ -259,3 +260,11 @@ def test_no_text_on_screen_is_smaller_than_16_pixels(example_folder: Path) -> No
     assert sizes
     assert all(float(size) * 16 >= LEAST_PIXELS for size in sizes)
     assert not re.search(r"font(-size)?: ?[\d.]+(px|em)\b", raw)
+
+
+def test_the_figure_shows_what_the_cell_read_and_no_volts_of_another_lead() -> None:
+    cell = {"in_water": True, "x_m": 3.0, "depth_m": 1.0}
+    row = {"kind": "reading", "slip": "a", "n": 1, "minute": 9, "display": "-0.9", "unit": "V", "cell": cell}
+    plugged, loose = ({"cell lead": {"jack": jack}} for jack in ("COM", None))
+    rows = [{**row, "leads": plugged}, {**row, "n": 2, "display": "6.2", "leads": loose}, {**row, "n": 3}]
+    assert [shown.number for shown in readings(rows, "a")] == [1, 3]
