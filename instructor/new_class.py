@@ -10,6 +10,7 @@ from instructor.errors import ClassError
 from instructor.files import write_json, write_text
 from instructor.gradebook import open_gradebook, put_learners
 from instructor.layout import CLASS_FILE, SCHEMA, ClassFolder
+from instructor.progress import doing
 from instructor.roster import Learner, read_roster, roster_text
 
 PATTERN_SIGNS = "*?[]"  # nbgrader finds its files by patterns, so a folder above them may not hold these
@@ -56,6 +57,7 @@ def make_class(target: Path, roster: Path, cohort: str | None) -> tuple[ClassFol
     folder = ClassFolder(root, cohort)
     write_text(folder.roster, roster_text(learners))
     write_text(root / "nbgrader_config.py", SETTINGS)
+    doing("Making the gradebook")
     with open_gradebook(folder) as gradebook:
         put_learners(gradebook, learners)
     write_json(root / CLASS_FILE, {"schema": SCHEMA, "cohort": cohort})  # last: with it the class exists

@@ -15,7 +15,7 @@ from instructor.files import write_bytes
 from instructor.gradebook import open_gradebook, put_learners
 from instructor.layout import ClassFolder
 from instructor.own import OWN_FILES, lay_out_own, material
-from instructor.progress import progress
+from instructor.progress import doing, progress
 from instructor.released import (
     Released,
     check_module,
@@ -157,6 +157,7 @@ def _standing(folder: ClassFolder, module: str, notebook: str) -> Released | Non
 
 def _generate(folder: ClassFolder, module: str) -> None:
     """Make the learners' notebook with nbgrader's own tool, which enters the check cells in the gradebook."""
+    doing("Making the learners' notebook")
     from nbgrader.converters import GenerateAssignment
     from nbgrader.coursedir import CourseDirectory
     from nbgrader.utils import capture_log

@@ -203,9 +203,11 @@ def _needs(pupils: Sequence[Pupil], worked: Sequence[Pupil], goals: Sequence[Goa
         late = pupil.result.late
         if late is not None and late.per_cent >= 100:
             why.append("handed in too late for any points")
-        why += damage(scored.mark for scored in pupil.result.exercises)
+        damaged = damage(scored.mark for scored in pupil.result.exercises)
+        why += damaged
         if why:
-            lacks = [goal.says for goal in goals if pupil in goal.without] if pupil.id in total else []
+            told = pupil.id in total and not damaged  # of half a file nobody can say what its owner lacks
+            lacks = [goal.says for goal in goals if pupil in goal.without] if told else []
             found.append((_share(pupil), Needs(pupil, "; ".join(why), tuple(lacks[:LACKS]))))
     return (needs for _, needs in sorted(found, key=lambda pair: pair[0]))
 

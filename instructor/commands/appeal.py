@@ -51,6 +51,9 @@ def run_recheck(arguments: argparse.Namespace) -> int:
         filed = "not in the file" if row.filed is None else f"{row.filed:g}"
         found = "not found" if row.found is None else f"{row.found:g}"
         verdict = "as filed" if row.same else f"FILED AS {filed}"
+        if row.same and not row.out_of:
+            print(f"  {row.exercise}  {row.title}: a person marks it")
+            continue
         print(f"  {row.exercise}  {found} of {row.out_of:g}  {row.title}: {verdict}")
     differing = sum(not row.same for row in rows)
     print(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
 from typing import Any
 
 from instructor.commands.common import DONE, add, add_folder
@@ -22,6 +23,17 @@ def run(arguments: argparse.Namespace) -> int:
     folder = open_class(arguments.folder)
     for row in rows(folder.root):
         given = row.get("with")
-        values = [str(value) for value in given.values()] if isinstance(given, dict) else []
-        print(f"{row.get('at')}  {row.get('by')}  {row.get('command')} {' '.join(values)}".rstrip())
+        words = " ".join(_words(given)) if isinstance(given, dict) else ""
+        print(f"{row.get('at')}  {row.get('by')}  {row.get('command')} {words}".rstrip())
     return DONE
+
+
+def _words(given: dict[str, Any]) -> Iterator[str]:
+    """Yield what a command was given, much as it was typed."""
+    for key, value in given.items():
+        if value is True:
+            yield f"--{key.replace('_', '-')}"
+        elif isinstance(value, list):
+            yield from map(str, value)
+        else:
+            yield str(value)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import shlex
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -45,19 +46,24 @@ class Afternoon:
         """
         from instructor.command import main
 
-        print(f"\n$ wetslip class {shlex.join(command)}", flush=True)
+        typed = shlex.join(word.replace(f"{self.place}{os.sep}", "") for word in command)
+        print(f"\n$ wetslip class {typed}", flush=True)
         found = main(["class", *command, *(["--folder", str(at or self.home)] if at != self.place else [])])
         if found != code:
             raise ClassError(f"'wetslip class {command[0]}' ended with {found}, and {code} was expected.")
 
 
-def rehearse(target: Path, modules: Sequence[str] = MODULES) -> Path:
+def rehearse(target: Path, chosen: Sequence[str] | None = None) -> Path:
     """Rehearse a class of thirty in a folder and return the folder of its reports.
 
     Raises
     ------
     ClassError : the folder holds something, or a step came out otherwise than it should
     """
+    modules = tuple(chosen or MODULES)
+    strange = [module for module in modules if module not in MODULES]
+    if strange:
+        raise ClassError(f"Thirty learners are prepared for {', '.join(MODULES)}, not for '{strange[0]}'.")
     place = target.expanduser().absolute()
     if place.exists() and (not place.is_dir() or any(place.iterdir())):
         raise ClassError(f"'{place}' exists and is not an empty folder; nothing was changed.")
@@ -156,8 +162,3 @@ def _hand_over(day: Afternoon, modules: Sequence[str]) -> None:
 
 def _time(moment: datetime) -> str:
     return moment.strftime("%Y-%m-%d %H:%M+00:00")
-
-
-def reports(day: Afternoon, modules: Sequence[str]) -> Iterator[Path]:
-    """Yield the class reports that a rehearsal leaves."""
-    yield from (day.home / "reports" / f"{module}.html" for module in modules)

@@ -49,6 +49,10 @@ MISTAKES = {  # learner -> exercise -> the mistake in its first part, and a piec
         "03.3": (None, "Soundly taken"),
     },
 }
+TORN = (
+    "To look at: 'nström': answers.jsonl has 1 torn line(s), which were set aside; the other rows count: "
+    "ask for the file again.\n"
+)
 
 
 def scores(folder: ClassFolder) -> dict[str, tuple[float, ...]]:
@@ -98,7 +102,7 @@ def test_formgraders_notebook_shows_points_and_reasons(example_folder: Path) -> 
 def test_marked_again_it_is_the_same(run: Run, worked: ClassFolder) -> None:
     marks = {s.learner.id: worked.marks(s.learner.id, MODULE).read_bytes() for s in CLASS}
     code, said, wrong = run("mark", MODULE, "--again", "--folder", worked.root)
-    assert (code, said, wrong) == (0, f"Marked 7 submissions of '{MODULE}'.\n", "")
+    assert (code, said, wrong) == (0, f"Marked 7 submissions of '{MODULE}'.\n{TORN}", "")
     assert scores(worked) == POINTS
     assert {s.learner.id: worked.marks(s.learner.id, MODULE).read_bytes() for s in CLASS} == marks
 
@@ -212,7 +216,7 @@ def test_a_fault_of_ours_on_one_learner_does_not_stop_the_class(
     monkeypatch.setattr(graders.submission, "mark_folder", faulty)
     code, said, wrong = run("mark", MODULE, "--again", "--folder", worked.root)
     assert code == 1
-    assert said == f"Marked 6 submissions of '{MODULE}'.\n"
+    assert said == f"Marked 6 submissions of '{MODULE}'.\n{TORN}"
     assert wrong == (
         "wetslip: 'torle' was not marked: marking met a fault of Wetslip itself (ZeroDivisionError: by "
         "nothing); please report it."

@@ -138,7 +138,9 @@ def test_after_an_exercise_is_mended_everybody_is_marked_and_the_changes_listed(
     assert (code, wrong) == (0, "")
     lines = said.splitlines()
     assert lines[0] == f"Marked 7 submissions of '{MODULE}'."
-    assert {line.split(",")[0].strip() for line in lines[2:]} == {"imarren"}
+    changed, (torn,) = lines[2:-1], lines[-1:]
+    assert {line.split(",")[0].strip() for line in changed} == {"imarren"}
+    assert torn.startswith("To look at: 'nström': answers.jsonl has 1 torn line")
     assert "  imarren, 03.1 Hull potential: 0 (leads_swapped) -> 1 (leads_swapped) points, because" in said
     assert "because the exercise or its marking was mended." in said
     with open_gradebook(worked) as gradebook:

@@ -36,7 +36,7 @@ def stored(folder: ClassFolder) -> dict[str, bytes]:
 def test_a_cluster_marks_as_this_machine_does(run: Run, worked: ClassFolder, address: str) -> None:
     before = stored(worked)
     code, said, wrong = run("mark", MODULE, "--again", "--cluster", address, "--folder", worked.root)
-    assert (code, said, wrong) == (0, f"Marked 7 submissions of '{MODULE}'.\n", "")
+    assert (code, said.splitlines()[0], wrong) == (0, f"Marked 7 submissions of '{MODULE}'.", "")
     assert stored(worked) == before
     standing = mark_class(worked, MODULE, cluster=address)
     assert (standing.marked, standing.standing) == ((), IDS)

@@ -223,7 +223,7 @@ def test_an_earlier_version_that_comes_back_is_taken_in_as_the_newest(
 def test_stopped_anywhere_it_is_run_again_and_nothing_is_lost(
     run: Run, small: ClassFolder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, stop_at: int
 ) -> None:
-    """The process dies at the n-th move of a file or folder, during the second hand-in of a learner."""
+    """The process dies at the n-th writing or move of a file or folder, during the second hand-in of a learner."""
     place = tmp_path / "in"
     own = hand_in(place, "ann")
     run("take-in", MODULE, place, "--folder", small.root)
@@ -244,6 +244,7 @@ def test_stopped_anywhere_it_is_run_again_and_nothing_is_lost(
     with monkeypatch.context() as patch:
         patch.setattr(files.Path, "replace", dying(Path.replace))
         patch.setattr(files.Path, "rename", dying(Path.rename))
+        patch.setattr(files, "_write", dying(files._write))
         with pytest.raises(SystemExit):
             run("take-in", MODULE, place, "--folder", small.root)
     assert run("take-in", MODULE, place, "--folder", small.root)[0] == 0
@@ -254,6 +255,15 @@ def test_stopped_anywhere_it_is_run_again_and_nothing_is_lost(
     assert (small.submitted("ann", MODULE) / "answers.jsonl").read_bytes() == first + b"{}\n"
     assert len(list(small.submitted("ann", MODULE).iterdir())) == 6
     assert list((small.root / ".work").iterdir()) == []
+
+
+def test_who_came_in_an_earlier_round_is_not_missed(run: Run, small: ClassFolder, tmp_path: Path) -> None:
+    hand_in(tmp_path / "first", "ann")
+    hand_in(tmp_path / "second", "bo")
+    said = [
+        run("take-in", MODULE, tmp_path / place, "--folder", small.root)[1] for place in ("first", "second")
+    ]
+    assert ["Nothing yet from: bo" in said[0], "Nothing yet" in said[1]] == [True, False]
 
 
 def test_folders_that_are_none(run: Run, small: ClassFolder, tmp_path: Path) -> None:

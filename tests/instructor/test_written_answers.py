@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import json
 import sqlite3
 from collections.abc import Callable, Iterator
@@ -17,13 +18,14 @@ import graders.exercises as registry
 from course.boats.description import fleet_boat
 from graders.answers import record_answer
 from graders.exercises import EXERCISES, add_own
+from graders.marks import PartMark
 from graders.parts.written import WrittenPart
 from graders.personal import plan_for
 from instructor import own, release
 from instructor.comments import expanded
 from instructor.gradebook import nbgraders_own
 from instructor.layout import ClassFolder, open_class
-from instructor.written import escaped
+from instructor.written import escaped, with_text
 
 Run = Callable[..., tuple[int, str, str]]
 MODULE, CELL = "90_findings", "written-90-1-finding"
@@ -142,9 +144,16 @@ def test_from_the_form_to_a_persons_mark_and_back(run: Run, written: ClassFolder
 def test_nothing_is_markup(text: str) -> None:
     shown = escaped(text)
     assert not set(shown) & set("<>$\\*`_[]|-:/\n")
-    import html
-
     assert html.unescape(shown) == text
+
+
+def test_an_answer_is_broken_where_the_page_ends_and_the_bank_stands_below() -> None:
+    part = PartMark("finding", "Found", 0.0, 0.0, "a long line", None, "The rubric.", 3.0)
+    cell = {"metadata": {"nbgrader": {"grade_id": CELL}}, "source": ""}
+    shown = with_text(cell, {CELL: part}, {"lead": "Say <which>."})["source"]
+    assert '<pre style="white-space: pre-wrap">a long line</pre>' in shown
+    assert "#lead in the comment below stands for: Say <which>." in html.unescape(shown)
+    assert "<which>" not in shown
 
 
 def test_comments_by_code() -> None:
