@@ -83,9 +83,8 @@ class Wrongly:
         second = next((other for other in fits if other.mistake.name != first.mistake.name), None)
         if second is None:
             return first.mistake, first.share
-        says = (
-            f"Two things come to this number. Either: {first.mistake.sentence} Or: {second.mistake.sentence}"
-        )
+        other_way = f"Or you came to the same number another way: {second.mistake.sentence}"
+        says = f"{first.mistake.sentence} {other_way}"
         both = replace(first.mistake, sentence=says, also=second.mistake.name)
         return both, first.share
 

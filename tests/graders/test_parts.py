@@ -114,7 +114,7 @@ def test_a_number_that_two_things_come_to_is_told_as_either():
     likely = Wrong("halved", lambda _: -21.0, "you halved it.")
     part = of(number("first", lambda _: -12.0, likely, within=0.5), first="-21")["first"]
     assert (part.mistake, part.also, part.points) == ("halved", "figures_exchanged", 0)
-    assert part.reason.startswith("Two things come to this number. Either: You halved it. Or: Two figures")
+    assert part.reason.startswith("You halved it. Or you came to the same number another way: Two figures")
 
 
 def test_a_number_only_within_the_tolerance_of_a_mistake_is_a_guess():
