@@ -36,8 +36,13 @@ def run(arguments: argparse.Namespace) -> int:
     folder = open_class(arguments.folder)
     with folder.locked():
         paths = remove(folder, arguments.id) if arguments.yes else holdings(folder, arguments.id)
-    for name in summary(folder, paths):
-        print(f"  {name}")
+    names = summary(folder, paths)
+    slips = [name for name in names if name.startswith("slips/")]
+    for name in names:
+        if name not in slips:
+            print(f"  {name}")
+    if slips:
+        print(f"  slips/: the {len(slips)} boats that are theirs alone")
     if arguments.yes:
         print(f"'{arguments.id}' is removed. Make reports and exports again for the others.")
         return DONE

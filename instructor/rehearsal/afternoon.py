@@ -38,7 +38,7 @@ class Afternoon:
         return self.place / "class"
 
     def says(self, *command: str, code: int = DONE, at: Path | None = None) -> None:
-        """Give one command of `wetslip class`, shown as it would be typed.
+        """Give one command of `wetslip class`, shown as it would be typed in the folder before the sign.
 
         Raises
         ------
@@ -46,9 +46,11 @@ class Afternoon:
         """
         from instructor.command import main
 
-        typed = shlex.join(word.replace(f"{self.place}{os.sep}", "") for word in command)
-        print(f"\n$ wetslip class {typed}", flush=True)
-        found = main(["class", *command, *(["--folder", str(at or self.home)] if at != self.place else [])])
+        there = at or self.home
+        up, prompt = ("", "") if there == self.place else (f"..{os.sep}", there.name)
+        typed = shlex.join(word.replace(f"{self.place}{os.sep}", up) for word in command)
+        print(f"\n{prompt}$ wetslip class {typed}", flush=True)
+        found = main(["class", *command, *(["--folder", str(there)] if there != self.place else [])])
         if found != code:
             raise ClassError(f"'wetslip class {command[0]}' ended with {found}, and {code} was expected.")
 
