@@ -363,6 +363,7 @@ BACK = Exercise(
                 "general": "By itself such a metal loses tenths of a millimetre in a year, not {grams:g} g in {days:.0f} days.",
             },
             how="Compare the current that was needed with the most that the nobler metal can drive.",
+            why="What was lost needs one current, and the nobler metal can drive another at most: comparing the two tells.",
         ),
     ),
     method=lambda t: (

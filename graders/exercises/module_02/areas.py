@@ -121,6 +121,7 @@ AREAS = Exercise(
                 "{plate_cm2:.0f} cm² drives {screws_cm2} cm² of steel, in way B {screws_cm2} cm² drives {plate_cm2:.0f} cm².",
             },
             how="Ask which metal is eaten, and over how large an area its loss is spread.",
+            why="The steel is eaten both ways, and spread over a whole plate its loss is hardly seen.",
         ),
         OrderPart(
             "gone",

@@ -86,6 +86,7 @@ COUPLE = Exercise(
                 "eaten: the less noble.",
             },
             how="The less noble of the two, the more negative in the series, gives metal away.",
+            why="{its_name} is the less noble, so it is the one the current leaves into the water.",
         ),
         NumberPart(
             "density",

@@ -135,6 +135,7 @@ FASTENINGS = Exercise(
             _truth,
             {option: partial(_wrong, option) for option in OPTIONS},
             how="Ask which one is not less noble than the plate, keeps its film there, and brings no copper to aluminium.",
+            why="It is not less noble than the plate, keeps so where it sits, and does the plate no harm.",
             named={option: f"screw_{option}" for option in OPTIONS},
         ),
         ChoicePart(
@@ -157,6 +158,7 @@ FASTENINGS = Exercise(
                 "shiny": "In air and rain the film is mended all the time; {place}, that is another question.",
             },
             how="Think of which part is small, and what happens to the small part when it is the less noble one.",
+            why="A small part that is the less noble takes all that the large one drives.",
         ),
     ),
     method=lambda t: (

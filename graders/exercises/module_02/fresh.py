@@ -100,6 +100,7 @@ FRESH = Exercise(
                 "no_volts": "The metals still differ by some tenths of a volt. It is the current that the water holds back.",
             },
             how="Same push, more resistance: Ohm's law.",
+            why="The same push through more resistance: Ohm's law.",
         ),
     ),
     method=lambda t: (

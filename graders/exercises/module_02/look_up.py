@@ -144,6 +144,7 @@ LOOK_UP = Exercise(
                 "its cell's name says little.",
             },
             how="A meter shows metal less cell.",
+            why="A meter shows metal less cell, so a cell that stands higher takes more away.",
         ),
     ),
     method=(

@@ -62,6 +62,7 @@ PAINTING = Exercise(
                 "neither": "Paint takes area out of the cell, and area is what decides.",
             },
             how="Ask what paint takes away on each: the current, or the place where it can leave.",
+            why="Paint on the nobler plate takes away current; on the other it only takes away room for the current to leave.",
         ),
         NumberPart(
             "noble_painted",

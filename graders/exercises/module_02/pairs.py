@@ -103,6 +103,7 @@ PAIR = Exercise(
             _widest,
             {pair: _narrower(pair) for pair in PAIRS},
             how="Take the difference of the two middles for each pair.",
+            why="The further apart two metals lie in the series, the more voltage drives them.",
         ),
         NumberPart(
             "gap",
@@ -154,6 +155,7 @@ PAIR = Exercise(
                 "leaves is eaten.",
             },
             how="The more negative one gives its metal away.",
+            why="The more negative of two joined metals gives its metal away.",
         ),
     ),
     method=lambda t: (

@@ -128,6 +128,7 @@ UNPROTECTED = Exercise(
                 "any is.",
             },
             how="Hold the spread against the rule of 100 mV.",
+            why="That is what the spread says, held against the rule of 100 mV.",
         ),
         ChoicePart(
             "stays",
@@ -144,6 +145,7 @@ UNPROTECTED = Exercise(
                 "engine": "A battery takes no part while its wiring is sound. What counts is which metals share the water and a wire.",
             },
             how="Ask what would bring another metal into the cell.",
+            why="It brings another metal into the cell, and what is true of four metals need not be true of five.",
         ),
     ),
     method=lambda t: (

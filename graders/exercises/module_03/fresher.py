@@ -104,6 +104,7 @@ FRESHER = Exercise(
                 "more": "Saturated means it is full of chloride of its own, so the river's {salinity_there:g} does not matter to it.",
             },
             how="Ask where each cell takes its chloride from.",
+            why="It brings its own chloride along, so the river does not reach it.",
         ),
     ),
     method=(

@@ -127,6 +127,7 @@ TOOLS = Exercise(
             lambda t: t.word("ailment"),
             {ailment: _against(ailment) for ailment in NAMED},
             how="Compare three things: the first three rows with one another, the two cells, the two meters.",
+            why="Rows that agree or drift, two cells, two meters: between them they leave only this.",
         ),
         ChoicePart(
             "proof",
@@ -136,6 +137,7 @@ TOOLS = Exercise(
             lambda t: t.chosen("ailment"),
             {proof: _not_that_proof(proof) for proof in PROOFS},
             how="Do what would show you if your suspicion were wrong.",
+            why="It would come out otherwise if the suspicion were wrong.",
         ),
     ),
     method=lambda t: (

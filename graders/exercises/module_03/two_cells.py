@@ -165,6 +165,7 @@ TWO_CELLS = Exercise(
                 "dry": "A dry cell comes to rest. After so long in the water it stays where it is.",
             },
             how="Sound cells agree within 5 to 10 mV once converted (common practice, no source).",
+            why="Sound cells agree within 5 to 10 mV once converted (common practice, no source); these are held against that.",
         ),
     ),
     teaches=lambda t: abs(abs(_off(t)) - ASIDE_mV) > 8,
