@@ -24,7 +24,7 @@ from course.boats.description import fleet_boat
 from course.boats.panel_plans import fleet_names
 from course.boats.waters import water_names
 from course.panels.kit.base import Panel, choice, table
-from course.panels.kit.plot import Axis, Dot, Drawing, Line, Mark, Marker, Plot, Rule, Tone
+from course.panels.kit.plot import Axis, Dot, Drawing, Line, Mark, Marker, Plot, Rule, Side, Tone
 from course.panels.kit.said import cell_names, in_cell, mv, short
 from course.panels.kit.scales import plain
 from course.panels.kit.slide import Slide
@@ -114,9 +114,10 @@ class BondingSurvey(Panel[Surveyed]):
                 "circle" if bond.verdict == "sound" else "diamond" if bond.verdict == "poor" else "square"
             )
             words = f"{ohms(bond.ohm)}, {bond.verdict}"
-            marks.append(
-                Dot(at, k, words, shape, tone, "end" if at > 30 else "start", bond.verdict == "sound")
-            )
+            aside: Side = (
+                "end" if at > 30 or 0.02 < at < SOUND_OHM else "start"
+            )  # not across the rule at 1 ohm
+            marks.append(Dot(at, k, words, shape, tone, aside, bond.verdict == "sound"))
         names = tuple((float(k), bond.label) for k, bond in enumerate(found.bonds))
         rows = Axis("", len(names) - 0.4, -0.9, ticks=names)
         axis = Axis("resistance to the common bonding point, Ω", LOW, HIGH, True)

@@ -104,7 +104,7 @@ class IsolatorExplorer(Panel[Tested]):
             )
         ticks = tuple(
             (10.0**k, w)
-            for k, w in ((-6, "1 µA"), (-3, "1 mA"), (-1, "100 mA"), (0, "1 A"), (2, "100 A"), (4, "10 kA"))
+            for k, w in ((-6, "1 µA"), (-4, "0.1 mA"), (-2, "10 mA"), (0, "1 A"), (2, "100 A"), (4, "10 kA"))
         )
         plot = Plot(
             Axis("voltage across the isolator, V (either way round)", 0.0, 2.5), Axis("direct current", FLOOR, CEILING, True, ticks),

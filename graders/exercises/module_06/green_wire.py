@@ -134,10 +134,7 @@ def _not_so(side: str) -> Callable[[Task], str]:
         "more negative.",
         "none": "Something does flow: look at the clamp, and at how far the reading moves when the lead comes out.",
     }
-    return lambda task: (
-        f"{says[side]} She gives about {task.earlier('clamp'):.0f} mA; {task.earlier('plugged'):.0f} mV in, "
-        f"{task.earlier('out'):.0f} mV out."
-    )
+    return lambda task: f"{says[side]} Hold your own readings against that, signs and all."
 
 
 def _measure(

@@ -292,7 +292,7 @@ HOLDS = Exercise(
         ),
         ChoicePart(
             "verdict",
-            "So {clamp_mA:.0f} mA on the clamp mean",
+            "What the clamp tells by its {clamp_mA:.0f} mA",
             2,
             (
                 ("works", "the isolator does its work"),
