@@ -68,8 +68,8 @@ class Bench(widgets.VBox):
         self.scene.refresh()
 
     def text(self) -> str:
-        """Return everything the slip shows, in words."""
-        return self._slip.text()
+        """Return everything the slip shows, in words, and the look layer's while that is shown."""
+        return "\n".join([self._slip.text(), *self.scene.layer.get("words", ())])
 
     def figure(self, dark: bool = False) -> Any:
         """Return the drawing as a matplotlib figure, for print."""

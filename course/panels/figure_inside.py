@@ -20,7 +20,7 @@ Array = NDArray[np.float64]
 FLAT = {"plate": 3.0, "fastening": 3.0}  # half the height of what lies flat
 LOW = {"shaft": 0.2, "heat_exchanger": 0.5, "engine": 0.7}  # of half its length
 THROUGH, OVER = 260.0, 130.0  # what a leader through words, and over another leader, is held to cost
-STEP_X, STEP_Y = 4.0, 3.0
+STEP_X, STEP_Y = 5.0, 4.0
 
 
 def _metal_box(sheet: Sheet, part: Mapping[str, Any]) -> Box:

@@ -160,6 +160,8 @@ def test_from_breaker_to_redraw(page: Any, benchmark: BenchmarkFixture, spent: l
     for name, values in zip(("lever", "redraw"), zip(*times, strict=True), strict=True):
         benchmark.extra_info[f"{name}_median_ms"] = round(statistics.median(values), 1)
         benchmark.extra_info[f"{name}_slowest_ms"] = round(max(values), 1)
+    while len(spent) < 15:  # the last act's own end comes after its answer
+        time.sleep(0.01)
     benchmark.extra_info["kernel_processor_ms"] = round(statistics.median(spent), 1)
     benchmark.extra_info["load"] = round(os.getloadavg()[0], 1)
     assert len(page.evaluate("window.sent")) == len(spent) == 15

@@ -12,7 +12,7 @@ import pytest
 from course.boats.personal import draw_plan, seed_for
 from course.instruments.slip import Slip
 from course.instruments.state import side_m
-from course.panels import Scene
+from course.panels import Bench, Scene
 from course.panels.figure import scene_figure
 
 
@@ -67,10 +67,12 @@ def test_scene_and_figure_say_it_only_while_it_is_shown(looked_at: Slip) -> None
     closed = Scene(looked_at)
     closed.look(True)
     assert closed.layer == {}
-    scene = Scene(looked_at, look_allowed=True)
+    bench = Bench(looked_at, look=True)
+    scene = bench.scene
     assert scene.layer == {}
     scene.look(True)
     said = scene.layer["words"]
+    assert bench.text().endswith("\n".join(said))
     assert said[0].startswith("Current leaves metal for the water at ")
     assert scene.words[-len(said) :] == said
     drawn = " ".join(text.get_text() for text in scene_figure(scene.view).axes[0].texts)
@@ -78,6 +80,7 @@ def test_scene_and_figure_say_it_only_while_it_is_shown(looked_at: Slip) -> None
     scene.look(False)
     assert scene.layer == {}
     assert said[0] not in scene.words
+    assert bench.text() == looked_at.text()
 
 
 @pytest.mark.browser
