@@ -112,7 +112,7 @@ HULL_WINDOW = Exercise(
             lambda t: t.chosen("verdict"),
             {harm: _other_harm(harm) for harm in HARM},
             how="Too little: the metal pays. Too much: what is around it pays.",
-            why="Too little, and the metal pays; too much, and what is around it pays.",
+            why="Too little, and the metal pays; too much, and what is around it pays; in between nobody does.",
         ),
     ),
     method=lambda t: (
