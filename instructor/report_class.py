@@ -114,8 +114,9 @@ class ClassReport:
 
     @property
     def to_repair(self) -> tuple[Item, ...]:
-        """The exercises whose figures ask for a look."""
-        return tuple(item for item in self.items if item.to_repair)
+        """The exercises whose figures ask for a look, those that tell learners apart the wrong way round first."""
+        asked = (item for item in self.items if item.to_repair)
+        return tuple(sorted(asked, key=lambda item: 0.0 if item.with_rest is None else item.with_rest))
 
 
 def class_report(
