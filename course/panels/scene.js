@@ -778,7 +778,7 @@ function cellControls(view, uid, send, complain) {
     if (depth !== null) send("hang_cell", { x_m: x, depth_m: depth });
   };
   const cells = (view.cells ?? []).length > 1 ? chooser("Cell in hand", `${uid}-kind`, view.cells.map((c) => [c.id, c.label]), (cell) => send("take_cell", { cell })) : null;
-  const node = make("fieldset", { class: "ws-set" }, make("legend", {}, "Reference cell"), ...(cells ? [cells.node] : []), along.input, along.label, deep.input, deep.label,
+  const node = make("fieldset", { class: "ws-set" }, make("legend", {}, "Reference cell"), ...(cells ? [cells.node] : []), make("div", { class: "ws-row" }, along.input, along.label), make("div", { class: "ws-row" }, deep.input, deep.label),
     button("Hang it there", hang), button("Lift it out", () => send("lift_cell", {})),
     make("span", { class: "ws-quiet" }, "Or drag it in the drawing; arrow keys move it 0.10 m, with Shift 0.01 m."));
   return { node, update(now) {
