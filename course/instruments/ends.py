@@ -76,7 +76,9 @@ def _probe_end(afloat: Afloat, state: State) -> End | None:
     water = afloat.voltage(state.moment, BILGE_WATER)
     if water is None:
         return None
-    return End(water + probe_potential(afloat, state.minute - state.dipped), PROBE_OHM, BILGE_WATER)
+    # water that no leak drives is no node of the boat's circuit: a load moves nothing there
+    member = BILGE_WATER if BILGE_WATER in afloat.fitted(state.setting).node_of else None
+    return End(water + probe_potential(afloat, state.minute - state.dipped), PROBE_OHM, member)
 
 
 def lead_ohm(afloat: Afloat, lead: str) -> float:

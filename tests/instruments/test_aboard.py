@@ -76,6 +76,17 @@ def test_a_probe_in_the_air_or_not_plugged_in_reads_nothing(bench):
     assert slip.view()["probe"] == {"in_bilge": False}
 
 
+def test_a_probe_in_water_that_no_leak_drives_can_be_read_on_every_dial_of_both_meters(bench):
+    """Such water is no node of the boat's circuit; a meter that loads it, or sends a current, still shows something."""
+    slip = probing(bench())
+    for position in ("200 ohm", "20 kohm", "continuity", "diode", "200 mA"):
+        slip.turn_dial(position)
+        assert slip.view()["meter"]["display"]
+    slip.take_meter("analogue")
+    slip.turn_dial("2.5 V")
+    assert slip.view()["meter"]["needle"] is not None
+
+
 def test_a_short_to_sound_metal_trips_its_breaker_and_trips_it_again(bench, tern):
     slip = bench(fault(tern, "chafed_positive:seacock:fridge:bonded"))
     breakers = {item["id"]: item for item in slip.view()["breakers"]}
