@@ -238,7 +238,8 @@ REPAIR = Exercise(
                 ),
                 Wrong(
                     "as_before",
-                    lambda t: abs(t.number("move")) if t.word("outcome") != "not" else None,
+                    # wholly mended, it is the same number as from_as_found
+                    lambda t: abs(t.number("move")) if t.word("outcome") == "part" else None,
                     "That is what it was before the repair.",
                 ),
                 Wrong(
