@@ -16,7 +16,7 @@ UNITS = {"ohm": "Ω", "kohm": "kΩ"}
 SURFACES = {"painted": "under paint", "scaled": "under scale", "bright": "bright metal"}
 ARROWS = {"forward": "along the conductor as it is named", "backward": "against the conductor as it is named"}
 AHEAD = "Fed ahead of the battery switch"
-SWEEP, RADIUS = 84.0, 54.0  # the needle's swing [degrees], and the arc's radius
+SWEEP, RADIUS = 84.0, 46.0  # the needle's swing [degrees], and the arc's radius
 COLUMNS, LEVER = 3, 11.0  # of the breaker panel; room for the drawing of a lever
 
 
