@@ -96,7 +96,7 @@ def _entry(field: Field, initial: str) -> Any:
             return widgets.RadioButtons(options=options, value=known, **wide)
         return widgets.Dropdown(options=[(UNCHOSEN, ""), *options], value=known or "", **wide)
     if field.kind == "text":
-        return widgets.Textarea(value=initial, rows=3, **wide)
+        return widgets.Textarea(value=initial, rows=7, **wide)
     entry = widgets.Text(value=initial, continuous_update=False, **wide)
     entry.add_class("ws-figure")
     return entry

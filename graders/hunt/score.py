@@ -222,10 +222,10 @@ def against_words(afloat: Afloat, table: Table, found: Against) -> str:
     one = found.evidence
     probes = _measured([table.probes[k] for k, _ in one.terms], afloat)
     unit = table.probes[one.terms[0][0]].unit
-    switched = _switched(afloat, one)
+    switched, title = _switched(afloat, one), found.title.replace("; ", ", and ")
     return (
         f"Row {one.reading.ordinal} of your logbook speaks against it: {switched} you read {one.reading.display} for {probes}; "
-        f"were it that {found.title}, it would be about {_alike(found.expected, unit, one.reading.display.unit)}."
+        f"were it that {title}, it would be about {_alike(found.expected, unit, one.reading.display.unit)}."
     )
 
 

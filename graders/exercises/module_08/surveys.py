@@ -44,12 +44,14 @@ def _draw(draw: Draw, plan: SlipPlan) -> Mapping[str, Value]:
     """The true findings and others that this boat could have, in a drawn order."""
     true = tuple(fault.id for fault in plan.faults)
     used = {name for fault in plan.faults for name in (fault.id, fault.part)}
-    others = tuple(f.id for f in candidates(plan.boat) if f.kind in LISTED and not used & {f.id, f.part})
-    return {
-        "findings": pick(
-            draw, "order", (*true, *pick(draw, "others", others, len(SLOTS) - len(true))), len(SLOTS)
-        )
-    }
+    others = [f for f in candidates(plan.boat) if f.kind in LISTED and not used & {f.id, f.part}]
+    part = {f.id: f.part for f in others}
+    shuffled = pick(draw, "others", tuple(part), len(part))
+    one_each = {
+        part[name]: name for name in reversed(shuffled)
+    }  # two of one part could not both be true: both would be out
+    false = [name for name in shuffled if name in one_each.values()][: len(SLOTS) - len(true)]
+    return {"findings": pick(draw, "order", (*true, *false), len(SLOTS))}
 
 
 def _known(task: Task) -> dict[str, Fault]:
