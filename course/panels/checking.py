@@ -35,7 +35,7 @@ class CheckButton(Hearing):
 
     _esm = with_ears(Path(__file__).with_name("checking.js"))
     label = traitlets.Unicode().tag(sync=True)
-    asks = traitlets.List().tag(sync=True)  # of [model id, trait]
+    asks = traitlets.List(traitlets.Any()).tag(sync=True)  # of [model id, trait]
     answered = traitlets.Int(0).tag(sync=True)
 
     def __init__(self, label: str, entries: Sequence[Any], pressed: Callable[[], object]) -> None:
