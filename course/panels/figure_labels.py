@@ -117,7 +117,7 @@ def draw_labels(sheet: Sheet, placed: Iterable[Placed]) -> None:
         sheet.line([*item.path], "quiet", 0.5, 5)
         sheet.dot(item.path[-1], "o", 1.6, "quiet", "quiet", 5)
         wet = not item.label.inside and item.top > -sheet.depth
-        halo = "hull" if item.label.inside else "water" if wet else "paper"
+        halo = "" if item.label.inside else "water" if wet else "paper"
         to_left = item.label.inside and item.label.end[0] > item.x + item.label.wide / 2
         for i, (line, slanted) in enumerate(zip(item.label.lines, item.label.slanted, strict=True)):
             style = "italic" if slanted else "normal"
