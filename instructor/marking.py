@@ -7,10 +7,12 @@ not marked twice, and the gradebook is filled at the end from what stands on dis
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from instructor.check_cells import read_plain
+from instructor.files import remove_folder
 from instructor.gradebook import open_gradebook, put_learners, put_scores
 from instructor.layout import ClassFolder
 from instructor.marking_one import Outcome, Run, mark_for_nbgrader
@@ -56,6 +58,7 @@ def mark_class(
     """
     released = read_released(folder, module)
     check_versions(released, "mark it")
+    _clear(folder)
     learners = read_roster(folder.roster)
     there = [learner.id for learner in learners if folder.submitted(learner.id, module).is_dir()]
     run = Run(folder, released, read_plain(folder.release_notebook(module)), again)
@@ -73,6 +76,13 @@ def mark_class(
         changes=tuple((outcome.learner, change) for outcome in good for change in outcome.changes),
         problems=tuple(outcome.problem for outcome in outcomes if outcome.problem),
     )
+
+
+def _clear(folder: ClassFolder) -> None:
+    """Remove what a run that was killed left half made; the class is held, so nobody else is at work on it."""
+    for leftover in folder.work.iterdir():
+        with suppress(OSError):  # a worker of that run is ending this moment; the next run looks again
+            remove_folder(leftover)
 
 
 def _outcomes(run: Run, learners: Sequence[str], jobs: int, cluster: str) -> Iterator[Outcome]:

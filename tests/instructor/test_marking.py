@@ -307,3 +307,11 @@ def test_stopped_anywhere_it_is_run_again_to_the_same_marks(
     for scripted in CLASS:
         assert (worked.autograded(scripted.learner.id, MODULE) / f"{MODULE}.ipynb").is_file()
         assert read_marks(worked, MODULE, scripted.learner.id) is not None
+
+
+def test_what_a_killed_run_left_half_made_is_gone_after_the_next(run: Run, worked: ClassFolder) -> None:
+    half = worked.work / "marking-1" / f"{MODULE}.0a1b2c3d"
+    half.mkdir(parents=True)
+    (half / "answers.jsonl").write_bytes(b"half")
+    assert run("mark", MODULE, "--folder", worked.root)[0] == 0
+    assert list(worked.work.iterdir()) == []
