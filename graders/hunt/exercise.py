@@ -18,6 +18,7 @@ from graders.hunt.part import (
     teaches,
     true_part,
     true_way,
+    untold,
 )
 from graders.hunt.walk import WET_MINUTES, reference, step, steps, switch, walk
 from graders.task import Task, Tell
@@ -46,9 +47,11 @@ def _other_part(hands: Hands, way: str) -> str:
 
 
 def _sound_part(hands: Hands) -> str:
-    """Return a part that nothing is wrong with."""
+    """Return a part that nothing is wrong with, nor seems to be."""
     parts = (value for value, _ in part_choices(hands.task))
-    return next(part for part in parts if part not in (NOTHING, true_part(hands.task.plan)))
+    bad = (NOTHING, true_part(hands.task.plan))
+    bonds = {bond for fault in hands.task.plan.faults for bond in fault.bad_bonds(hands.task.plan.boat)}
+    return next(part for part in parts if part not in (*bad, *bonds) and not untold(hands.task, part))
 
 
 def _wrong_place(hands: Hands) -> Mapping[str, object]:

@@ -161,7 +161,9 @@ def _repair(case: Case, found: HuntScore) -> Judged:
             else (_UNMENDED, 0.0, "")
         )
     if part not in found.mended:
-        return (_bond_first(found.bonds), 0.5, "") if found.bonds else (_UNMENDED, 0.0, "")
+        if found.bonds:
+            return _bond_first(found.bonds), 0.5, ""
+        return (_ONE_OF_SEVERAL, 0.5, "") if found.mended else (_UNMENDED, 0.0, "")
     if found.rival:
         says = f"You mended the right part, but before it was sure: {found.rival} was still possible by what you had measured."
         return Mistake("premature_repair", says), 0.5, ""
@@ -179,6 +181,10 @@ def _bond_first(bonds: tuple[str, ...]) -> Mistake:
 
 
 _UNMENDED = Mistake("not_mended", "What is wrong with her is not put right.")
+_ONE_OF_SEVERAL = Mistake(
+    "not_mended",
+    "No measurement tells what you mended from what is wrong, and it was another of them: read again after each, and go on to the next.",
+)
 
 
 def _after(case: Case, found: HuntScore) -> Judged:

@@ -72,12 +72,20 @@ def score_of(case: Case) -> HuntScore:
 
     def work() -> tuple[Replay, HuntScore]:
         first, minutes = first_state(case.afloat), int(task.number("par_minutes"))
-        return replay, score(case.afloat, table_of(task), replay, first, minutes)
+        return replay, score(
+            case.afloat, table_of(task), replay, first, minutes, lambda part: untold(task, part)
+        )
 
     _, found = task.once(
         f"score of {id(replay)}", work
     )  # kept with its replay: no other has that id meanwhile
     return found
+
+
+def untold(task: Task, part: str) -> bool:
+    """Return whether no allowed measurement tells some fault of a part from what is wrong with the boat."""
+    ways = [way for way in WAYS if way != NOTHING]
+    return bool(task.plan.faults) and any(DiagnosisPart().accepted(task, way, part) for way in ways)
 
 
 def score_card(case: Case) -> Mapping[str, float]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -96,8 +96,18 @@ def _taken(reading: Reading) -> tuple[object, ...]:
     return ("meter", *sorted(ends, key=str))
 
 
-def score(afloat: Afloat, table: Table, replay: Replay, first: State, par_minutes: int) -> HuntScore:
-    """Return the score of a hunt from its logbook taken again."""
+def score(
+    afloat: Afloat,
+    table: Table,
+    replay: Replay,
+    first: State,
+    par_minutes: int,
+    like: Callable[[str], bool] = lambda _part: False,
+) -> HuntScore:
+    """Return the score of a hunt from its logbook taken again.
+
+    ``like`` says of a part whether no measurement tells a fault there from what is wrong: to remake it is no harm.
+    """
     acts = _acts(replay, first)
     true = tuple(reading for reading in replay.readings if reading.replays)
     known = tuple(evidence(afloat, table, true))
@@ -122,7 +132,7 @@ def score(afloat: Afloat, table: Table, replay: Replay, first: State, par_minute
             afloat.plan.boat.label(one) for one in dict.fromkeys(act.part for act in mends) if one in bonds
         ),
         again=f"{proofs[-1].display.text} {proofs[-1].display.unit}" if proofs else "",
-        harmful=_harm(afloat, first, acts),
+        harmful=_harm(afloat, first, acts, like),
         evidence=known,
     )
 
@@ -173,14 +183,15 @@ def _rival(table: Table, belief: Array, part: str) -> str:
     return table.guesses[int(others.argmax())].title
 
 
-def _harm(afloat: Afloat, first: State, acts: Sequence[_Act]) -> tuple[str, ...]:
+def _harm(afloat: Afloat, first: State, acts: Sequence[_Act], like: Callable[[str], bool]) -> tuple[str, ...]:
     """Return what was left or done that harms: sound parts remade, links left open, circuits left off, a fuse blown."""
     if not acts:
         return ()
     last, boat, found = acts[-1].after, afloat.plan.boat, []
     faults, named = afloat.plan.faults, mendable(afloat.plan)
     bad = {part for fault in faults for part in (fault.part, *fault.bad_bonds(boat))}
-    sound_parts = (act.part for act in acts if act.name == "mend" and act.part not in bad)
+    mended = dict.fromkeys(act.part for act in acts if act.name == "mend" and act.part not in bad)
+    sound_parts = (part for part in mended if not like(part))
     found += [f"remade though nothing was wrong with it: {named.get(part, part)}" for part in sound_parts]
     for link in sorted(last.setting.open_links - first.setting.open_links):
         found.append(f"left open: {boat.label(link)}")

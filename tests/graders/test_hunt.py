@@ -11,7 +11,12 @@ import itertools
 import numpy as np
 import pytest
 
+from course.boats.afloat import Afloat
+from course.boats.description import COMMON_POINT, fleet_boat
+from course.boats.faults import candidates
 from course.boats.personal import draw_plan
+from course.boats.setting import BOND
+from course.instruments.mendable import wrong_with
 from graders.case import Case
 from graders.exercises import EXERCISES
 from graders.hunt.evidence import EDGES, level, outcome_chances
@@ -139,3 +144,20 @@ def test_a_walked_hunt_has_its_card_and_par():
     assert marked.card["harmful changes"] == marked.card["premature repair"] == 0
     assert marked.par is not None
     assert marked.par >= 2
+
+
+def test_a_bad_bond_beside_a_leak_can_be_remade_by_itself_and_the_leak_goes_home_by_the_copper():
+    """It is no harm, as the bond was bad; but what feeds the metal is still there."""
+    drawn_plan = draw_plan("desk", "07.9", "0" * 64)
+    boat = fleet_boat("marsh_lantern")
+    fault = next(f for f in candidates(boat) if f.kind == "brush_dust" and f.bad_bonds(boat))
+    plan = drawn_plan.model_copy(update={"boat": boat, "faults": (fault,)})
+    bond, *_ = fault.bad_bonds(boat)
+    afloat = Afloat(plan)
+    setting = afloat.start._replace(mended=wrong_with(plan, bond))
+    assert setting.mended == {fault.id + BOND}
+    moments = [afloat.steady(one) for one in (afloat.start, setting)]
+    apart = [afloat.voltage(one, fault.target) - afloat.voltage(one, COMMON_POINT) for one in moments]
+    assert apart[0] > 0.1 > abs(apart[1])
+    through = [abs(afloat.current(one, bond)) for one in moments]
+    assert through[1] > 10 * through[0]
