@@ -21,6 +21,21 @@ def document(table: str) -> dict[str, Any]:
     return yaml.safe_load((datasets_folder() / f"{table}.yaml").read_text(encoding="utf-8"))
 
 
+def keys_twice(text: str) -> list[str]:
+    """Keys that stand twice in one mapping: of two the reader would take the last, and not say so."""
+
+    def of(node: Any) -> Iterator[str]:
+        if isinstance(node, yaml.MappingNode):
+            keys = [key.value for key, _ in node.value]
+            yield from (key for key in set(keys) if keys.count(key) > 1)
+        inner = node.value if isinstance(node, yaml.CollectionNode) else ()
+        for one in inner:
+            for child in one if isinstance(one, tuple) else (one,):
+                yield from of(child)
+
+    return sorted(of(yaml.compose(text)))
+
+
 def columns(found: dict[str, Any]) -> dict[str, Any]:
     return {**found.get("columns", {}), **found.get("parameters", {})}
 
@@ -74,6 +89,15 @@ def _about(
     if isinstance(row.get("status"), dict) and key not in row["status"]:
         wrong.append(f"{where}: {key} has no status of its own")
     return wrong
+
+
+@pytest.mark.parametrize("path", sorted(datasets_folder().rglob("*.yaml")), ids=lambda path: path.stem)
+def test_no_key_stands_twice(path: Path) -> None:
+    assert keys_twice(path.read_text(encoding="utf-8")) == []
+
+
+def test_a_key_that_stands_twice_is_seen() -> None:
+    assert keys_twice("rows:\n  - {a: 1, b: 2, a: 3}\n") == ["a"]
 
 
 @pytest.mark.parametrize("table", TABLES)

@@ -96,7 +96,7 @@ _SENTENCES: dict[str, Callable[[Args, Names], str]] = {
     "shore_lead": lambda args, named: "Plugged the shore lead in, aboard and then at the pedestal." if args.get("plugged")
     else "Unplugged the shore lead at both ends, the pedestal first.",
     "mend": lambda args, named: f"Remade this part: {_remade(args.get('part'), named)}.",
-    "wait": lambda args, named: f"Waited {args.get('minutes')} minutes.",
+    "wait": lambda args, named: f"Waited {args.get('minutes')} minute{'' if args.get('minutes') == 1 else 's'}.",
 }  # fmt: skip
 
 

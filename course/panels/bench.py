@@ -7,6 +7,7 @@ from uuid import uuid4
 
 import ipywidgets as widgets
 
+from course.panels.checking import CheckButton
 from course.panels.logbook import logbook_html
 from course.panels.scene import Scene, SlipLike
 
@@ -27,9 +28,10 @@ class Bench(widgets.VBox):
             layout={"width": "60%", "min_width": "240px"},
         )
         self.about = widgets.Dropdown(description="about", options=self._rows(), layout={"width": "260px"})
-        self.write = widgets.Button(description="Write the note", layout={"width": "160px", "height": "44px"})
+        self.write = CheckButton(
+            "Write the note", [self.note, self.about], self._write_note, busy="Writing …"
+        )
         self.refusal = widgets.HTML("")
-        self.write.on_click(lambda _button: self._write_note())
         self.scene.observe(lambda _change: self._follow(), "shown")
         line = widgets.HBox(
             [self.note, self.about, self.write], layout={"flex_flow": "row wrap", "align_items": "center"}

@@ -15,7 +15,7 @@ function render({ model, el }) {
   async function press() {
     if (waiting) return;
     waiting = setTimeout(rest, AT_MOST_MS);
-    button.textContent = "Checking …";
+    button.textContent = model.get("busy");
     button.setAttribute("aria-disabled", "true");
     const stood = {};
     for (const [name, trait] of model.get("asks")) {

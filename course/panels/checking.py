@@ -35,14 +35,17 @@ class CheckButton(Hearing):
 
     _esm = with_ears(Path(__file__).with_name("checking.js"))
     label = traitlets.Unicode().tag(sync=True)
+    busy = traitlets.Unicode("Checking …").tag(sync=True)  # what it says till it is answered
     asks = traitlets.List(traitlets.Any()).tag(sync=True)  # of [model id, trait]
     answered = traitlets.Int(0).tag(sync=True)
 
-    def __init__(self, label: str, entries: Sequence[Any], pressed: Callable[[], object]) -> None:
+    def __init__(
+        self, label: str, entries: Sequence[Any], pressed: Callable[[], object], **traits: Any
+    ) -> None:
         self._boxes = {box.model_id: (box, trait) for box, trait in boxes(entries)}
         self._pressed = pressed
         asks = [[name, trait] for name, (_, trait) in self._boxes.items()]
-        super().__init__(label=label, asks=asks, layout={"margin": "12px 0 0", "width": "auto"})
+        super().__init__(label=label, asks=asks, layout={"margin": "12px 0 0", "width": "auto"}, **traits)
         self.on_msg(self._on_message)
 
     def click(self) -> None:
