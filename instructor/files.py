@@ -23,7 +23,7 @@ def write_bytes(path: Path, content: bytes, durable: bool = True) -> None:
     durable : flush to the disk first; False for what one command makes again from other files
     """
     path.parent.mkdir(parents=True, exist_ok=True)
-    beside = path.with_name(f".{path.name}.new")  # what a kill leaves of it, the next run writes over and moves
+    beside = path.with_name(f".{path.name}.new")  # one name: what a kill leaves, the next run writes over
     try:
         _write(beside, content, durable)
         if path.exists():
