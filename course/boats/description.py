@@ -26,6 +26,7 @@ from course.boats.boat_parts import (
     RawWaterMetal,
 )
 from course.boats.boat_systems import BATTERY_POSITIVE, Battery, Bilge, BilgeContact, Circuit, Shore
+from course.boats.by_identity import by_identity
 from course.boats.datasets import SAFE, datasets_folder, load, nearest
 
 __all__ = [
@@ -103,10 +104,7 @@ class Boat(BoatRow):
 
     def label(self, member: str) -> str:
         """Return the plain name of a member, a conductor, a circuit or the battery's positive post."""
-        battery = "battery" if self.battery is None else self.battery.label
-        names = {COMMON_POINT: "common bonding point", BATTERY_POSITIVE: f"{battery} positive"}
-        names |= {part.id: part.label for part in self.parts} | {c.id: c.label for c in self.circuits}
-        found = names.get(member, "")
+        found = _names(self).get(member, "")
         if found:
             return found
         wire = next((c for c in self.conductors if c.id == member), None)
@@ -156,6 +154,13 @@ class Boat(BoatRow):
             yield from (("bilge", contact.to, names) for contact in self.bilge.contacts)
         if self.shore is not None:
             yield "shore", self.shore.earth_at, names
+
+
+@by_identity
+def _names(boat: Boat) -> dict[str, str]:
+    battery = "battery" if boat.battery is None else boat.battery.label
+    names = {COMMON_POINT: "common bonding point", BATTERY_POSITIVE: f"{battery} positive"}
+    return names | {part.id: part.label for part in boat.parts} | {c.id: c.label for c in boat.circuits}
 
 
 def _spot(document: Any, steps: tuple[int | str, ...]) -> str:

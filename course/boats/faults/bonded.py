@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from course.boats.boat_parts import Conductor
+from course.boats.by_identity import by_identity
 from course.boats.description import COMMON_POINT, Boat
 from course.boats.faults.base import in_series
 
@@ -35,9 +36,14 @@ def bonds_of(boat: Boat, member: str) -> tuple[Conductor, ...]:
     )
 
 
+@by_identity
+def _bonded(boat: Boat) -> frozenset[str]:
+    return reached(boat)
+
+
 def is_bonded(boat: Boat, member: str) -> bool:
     """Return whether sound conductors join a member to the common bonding point."""
-    return member in reached(boat)
+    return member in _bonded(boat)
 
 
 def poorly_bonded(boat: Boat, member: str, ohm: float) -> Boat:
