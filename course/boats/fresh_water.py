@@ -113,7 +113,7 @@ def _heard(boat: Boat, berth: Berth) -> Heard:
     if key not in _HEARD:
         while len(_HEARD) >= AT_HAND:
             _HEARD.pop(next(iter(_HEARD)))
-        found = read(place("fresh", key), NAMES) or _made(boat, berth)
+        found = read(place("fresh", key), lambda arrays: arrays.keys() == NAMES) or _made(boat, berth)
         for_pairs = {"outer": np.empty((0, 0, 3)), "weight": np.empty((0, 0)), "rings": np.empty(0)}
         shape = Shape(**{name: found[name] for name in SHAPES}, **for_pairs)
         names = tuple(str(name) for name in found["metals"])

@@ -10,6 +10,7 @@ import contextlib
 import hashlib
 import os
 import tempfile
+from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -47,15 +48,18 @@ def place(kind: str, key: str) -> Path:
     return user_cache() / "wetslip" / kind / name[:2] / f"{name[2:34]}.npz"
 
 
-def read(path: Path, names: frozenset[str]) -> Arrays | None:
-    """Return the arrays kept at a path if they are the `names` wanted, or None."""
+def read(path: Path, fits: Callable[[Arrays], bool]) -> Arrays | None:
+    """Return the arrays kept at a path if they are what is wanted, or None; any other file there is removed."""
     with (
         contextlib.suppress(*UNREADABLE),
         path.open("rb") as stream,
         np.load(stream, allow_pickle=False) as file,
     ):
-        if set(file.files) == names:
-            return {name: file[name] for name in file.files}
+        found = {name: file[name] for name in file.files}
+        if fits(found):
+            return found
+    with contextlib.suppress(OSError):
+        path.unlink(missing_ok=True)
     return None
 
 

@@ -18,9 +18,10 @@ from course.boats.datasets import load
 from course.boats.description import fleet_boat
 from course.boats.faults import Fault, candidates, grid
 from course.boats.hunts import COLLARS, REMAINING
+from course.boats.kept import Arrays
 from course.boats.personal import middle_berth
 from course.boats.plan import SlipPlan
-from graders.hunt.kept import Arrays, kept, place
+from graders.hunt.kept import kept, place
 from graders.hunt.probes import ADRIFT, Array, Probe, probes, readings
 
 SHARES = (

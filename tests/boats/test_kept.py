@@ -1,4 +1,4 @@
-"""What is kept between solves and between sessions changes no number, and goes with what it was kept for."""
+"""What is kept between solves and from day to day changes no number, and goes with what it was kept for."""
 
 from __future__ import annotations
 
@@ -21,6 +21,10 @@ LAKE = Berth(
 )  # fmt: skip
 
 
+def whole(arrays: kept.Arrays) -> bool:
+    return arrays.keys() == NAMES
+
+
 @pytest.fixture
 def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setattr(kept, "user_cache", lambda: tmp_path)
@@ -30,15 +34,23 @@ def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def test_arrays_come_back_as_they_were(cache: Path) -> None:
     arrays = {"a": np.array([0.1, 1 / 3]), "b": np.array(["bow", "stern"])}
     path = kept.place("kind", "key")
-    assert kept.read(path, NAMES) is None
+    assert kept.read(path, whole) is None
     kept.keep(path, arrays)
-    found = kept.read(path, NAMES)
+    found = kept.read(path, whole)
     assert found is not None
     assert all((found[name] == arrays[name]).all() for name in NAMES)
-    assert kept.read(path, NAMES | {"c"}) is None
-    path.write_bytes(b"PK\x03\x04 cut short")
-    assert kept.read(path, NAMES) is None
     assert kept.place("kind", "other") != path
+
+
+@pytest.mark.parametrize("damage", [b"", b"no archive", b"PK\x03\x04 cut short"])
+def test_a_damaged_file_makes_room(cache: Path, damage: bytes) -> None:
+    path = cache / "one.npz"
+    path.write_bytes(damage)
+    assert kept.read(path, whole) is None
+    kept.keep(path, {name: np.zeros(1) for name in NAMES})
+    assert kept.read(path, whole) is not None
+    assert kept.read(path, lambda _: False) is None
+    assert not path.exists()
 
 
 def test_a_drawer_holds_only_so_many(cache: Path) -> None:
@@ -50,7 +62,7 @@ def test_a_drawer_holds_only_so_many(cache: Path) -> None:
 def test_where_nothing_can_be_written_nothing_is_kept(cache: Path) -> None:
     (cache / "in the way").write_text("", encoding="utf-8")
     kept.keep(cache / "in the way" / "one.npz", {"a": np.zeros(1)})
-    assert kept.read(cache / "in the way" / "one.npz", NAMES) is None
+    assert kept.read(cache / "in the way" / "one.npz", whole) is None
 
 
 def test_a_kept_field_is_the_field(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
