@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import threading
 from collections.abc import Iterable, Iterator, Sized
 from typing import TypeVar
 
@@ -26,6 +27,8 @@ def progress(items: Iterable[Item], what: str, total: int | None = None) -> Iter
     """
     from tqdm import tqdm
 
+    # a lock of this process alone: tqdm's own is shared with every fork, and one killed in it would hold all others up
+    tqdm.set_lock(threading.RLock())
     count = total if total is not None else len(items) if isinstance(items, Sized) else None
     if count != 0:
         yield from tqdm(items, desc=what, file=sys.stderr, mininterval=0.2, unit="learner", total=count)
