@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -31,21 +31,26 @@ class Pages:
     problems: tuple[str, ...]
 
 
+More = Callable[[ClassFolder, Released, Result], Any]  # a function of a module: it goes to other processes
+
+
 @dataclass(frozen=True)
 class Paging:
-    """What one run has in common: the class, the release and those who get a page, by id."""
+    """What one run has in common: the class, the release, those who get a page by id, and what else each gives."""
 
     folder: ClassFolder
     released: Released
-    learners: dict[str, Learner]
+    learners: Mapping[str, Learner]
+    more: More | None = None
 
 
 @dataclass(frozen=True)
 class Page:
-    """What became of one learner: where their page is, None for nothing marked, or a problem in one sentence."""
+    """What became of one learner: their page and what more was made of them, nothing unless marked, or a problem."""
 
     learner: str
     path: Path | None = None
+    more: Any = None
     problem: str = ""
 
 
@@ -64,25 +69,48 @@ def write_pages(folder: ClassFolder, module: str, learners: Sequence[str] = (), 
     """
     released = read_released(folder, module)
     roster = read_roster(folder.roster)
-    chosen = {who.id: who for who in ([find(roster, learner) for learner in learners] or roster)}
+    chosen = [find(roster, learner) for learner in learners] or roster
+    pages = pages_of(folder, released, chosen, jobs=jobs)
+    return Pages(
+        tuple(page.path for page in pages if page.path), tuple(page.problem for page in pages if page.problem)
+    )
+
+
+def pages_of(
+    folder: ClassFolder,
+    released: Released,
+    learners: Sequence[Learner],
+    more: More | None = None,
+    jobs: int = 0,
+) -> list[Page]:
+    """Write these learners' pages over the cores, and return what became of each, in their order.
+
+    Parameters
+    ----------
+    more : what else is wanted of each who has a page, from the class, the release and the result
+
+    Raises
+    ------
+    ClassError : the gradebook cannot be used
+    """
     with open_gradebook(folder):
         pass  # one that cannot be used is said once, and here
-    made = spread(_page, Paging(folder, released, chosen), list(chosen), _fatal, jobs)
-    found = {page.learner: page for page in progress(made, f"feedback of {module}", len(chosen))}
-    in_order = [found[learner] for learner in chosen]
-    return Pages(
-        tuple(page.path for page in in_order if page.path),
-        tuple(page.problem for page in in_order if page.problem),
-    )
+    chosen = {who.id: who for who in learners}
+    made = spread(_page, Paging(folder, released, chosen, more), list(chosen), _fatal, jobs)
+    found = {page.learner: page for page in progress(made, f"feedback of {released.module}", len(chosen))}
+    return [found[learner] for learner in chosen]
 
 
 def _page(common: Paging, learner: str) -> Page:
     """Write one learner's page, if they are marked. Never raises."""
-    folder, released = common.folder, common.released
+    folder, released, more = common.folder, common.released, common.more
     try:
         with open_gradebook(folder) as gradebook:
             result = read_result(folder, released.module, common.learners[learner], gradebook)
-        return Page(learner, None if result is None else write_page(folder, released, result))
+        if result is None:
+            return Page(learner)
+        path = write_page(folder, released, result)
+        return Page(learner, path, more(folder, released, result) if more else None)
     except ClassError as problem:
         reason = str(problem)
     except OSError as problem:

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from instructor.errors import ClassError, sentence_for
-from instructor.feedback import write_page
+from instructor.errors import ClassError
+from instructor.feedback import pages_of
 from instructor.files import write_bytes, write_text
-from instructor.gradebook import open_gradebook
 from instructor.layout import ClassFolder
-from instructor.marking_pool import spread
 from instructor.pages import module_title, render
-from instructor.progress import progress
-from instructor.released import Released, read_released
+from instructor.released import read_released
 from instructor.report_class import ClassReport, Unnamed, class_report
 from instructor.report_data import Pupil, general_titles, read_pupil
 from instructor.report_unnamed import pattern
-from instructor.results import read_result
 from instructor.roster import Learner, read_roster
 from instructor.summary import class_csv, items_csv, mistake_rows
 
@@ -30,25 +26,6 @@ class Reports:
     pages: tuple[Path, ...]
     summary: Path
     problems: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Reporting:
-    """What one run has in common: the class, the release and the roster by id."""
-
-    folder: ClassFolder
-    released: Released
-    learners: Mapping[str, Learner]
-
-
-@dataclass(frozen=True)
-class Paged:
-    """What became of one learner: their page and their part of the class report, nothing, or a problem in one sentence."""
-
-    learner: str
-    page: Path | None = None
-    pupil: Pupil | None = None
-    problem: str = ""
 
 
 def report_class(folder: ClassFolder, module: str, jobs: int = 0) -> Reports:
@@ -65,42 +42,15 @@ def report_class(folder: ClassFolder, module: str, jobs: int = 0) -> Reports:
     """
     released = read_released(folder, module)
     learners = read_roster(folder.roster)
-    with open_gradebook(folder):
-        pass  # one that cannot be used is said once, and here
-    common = Reporting(folder, released, {learner.id: learner for learner in learners})
-    marked = [learner.id for learner in learners if folder.marks(learner.id, module).exists()]
+    marked = [learner for learner in learners if folder.marks(learner.id, module).exists()]
     if not marked:
         raise ClassError(f"Nobody's '{module}' is marked yet; do that with 'wetslip class mark {module}'.")
-    made = progress(spread(page_of, common, marked, _fatal, jobs), f"feedback of {module}", len(marked))
-    found = {paged.learner: paged for paged in made}
-    in_order = [found[learner] for learner in marked]
-    pupils = [paged.pupil for paged in in_order if paged.pupil]
+    pages = pages_of(folder, released, marked, read_pupil, jobs)
     return Reports(
-        tuple(paged.page for paged in in_order if paged.page),
-        _summary(folder, module, learners, pupils),
-        tuple(paged.problem for paged in in_order if paged.problem),
+        tuple(page.path for page in pages if page.path),
+        _summary(folder, module, learners, [page.more for page in pages if page.more]),
+        tuple(page.problem for page in pages if page.problem),
     )
-
-
-def page_of(common: Reporting, learner: str) -> Paged:
-    """Write one learner's page and return it with their part of the class report. Never raises."""
-    folder, released = common.folder, common.released
-    try:
-        with open_gradebook(folder) as gradebook:
-            result = read_result(folder, released.module, common.learners[learner], gradebook)
-        if result is None:
-            return Paged(learner)
-        page = write_page(folder, released, result)
-        return Paged(learner, page, read_pupil(folder, released, result))
-    except ClassError as problem:
-        reason = str(problem)
-    except OSError as problem:
-        reason = sentence_for(problem)
-    return Paged(learner, problem=f"'{learner}' got no page: {reason}")
-
-
-def _fatal(learner: str) -> Paged:
-    return Paged(learner, problem=f"'{learner}' got no page: the process that wrote it was ended.")
 
 
 def report_of(module: str, pupils: Sequence[Pupil]) -> ClassReport:
