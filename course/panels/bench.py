@@ -29,7 +29,11 @@ class Bench(widgets.VBox):
         )
         self.about = widgets.Dropdown(description="about", options=self._rows(), layout={"width": "260px"})
         self.write = CheckButton(
-            "Write the note", [self.note, self.about], self._write_note, busy="Writing …"
+            "Write the note",
+            [self.note, self.about],
+            self._write_note,
+            busy="Writing …",
+            layout={"margin": "2px 0 2px 8px", "width": "auto"},
         )
         self.refusal = widgets.HTML("")
         self.scene.observe(lambda _change: self._follow(), "shown")

@@ -45,7 +45,8 @@ class CheckButton(Hearing):
         self._boxes = {box.model_id: (box, trait) for box, trait in boxes(entries)}
         self._pressed = pressed
         asks = [[name, trait] for name, (_, trait) in self._boxes.items()]
-        super().__init__(label=label, asks=asks, layout={"margin": "12px 0 0", "width": "auto"}, **traits)
+        layout = {"margin": "12px 0 0", "width": "auto"}
+        super().__init__(**{"label": label, "asks": asks, "layout": layout, **traits})
         self.on_msg(self._on_message)
 
     def click(self) -> None:
