@@ -120,7 +120,7 @@ def _question(exercise: Exercise, task: Task) -> Question:
 def _figure(task: Task) -> str:
     """Return the boat as she is found, as an SVG element."""
     from course.instruments.slip import Slip
-    from course.panels.figure import scene_figure
+    from course.panels.figure.whole import scene_figure
 
     with tempfile.TemporaryDirectory() as place:
         view = Slip(task.plan, Path(place), task.exercise.title).view()

@@ -29,7 +29,7 @@ MAY_IMPORT = {
         "course.learner",
         "course.desk",
         "course.desk_settings",
-        "course.panels.figure",  # the still drawing, for print: no widget
+        "course.panels.figure.whole",  # the still drawing, for print: no widget
         "graders",
     ),
     "course": ("course.face", "course.panels"),  # the package face itself, on first use

@@ -79,6 +79,6 @@ class Bench(widgets.VBox):
 
     def figure(self, dark: bool = False) -> Any:
         """Return the drawing as a matplotlib figure, for print."""
-        from course.panels.figure import scene_figure
+        from course.panels.figure.whole import scene_figure
 
         return scene_figure(self.scene.view, dark=dark)

@@ -509,7 +509,7 @@ function waterAndScales(frame, view) {
   return group;
 }
 // What lies in the other berths, as an eye sees it: an outline, and no more. Metres forward of her middle, and above the water:
-// by the words she is known by, her hull, what stands on it, and her masts; the same as in the figure for print (figure_far.py).
+// by the words she is known by, her hull, what stands on it, and her masts; the same as in the figure for print (figure/far.py).
 const FAR = [
   [/ketch|yawl|sloop|cutter|schooner|sail/i, [[-4.6, 0.35], [-5.2, 1.15], [-1, 0.95], [3, 1.1], [5.6, 1.5], [4.2, 0], [-3.8, 0]],
     [[[-2.2, 0.97], [-1.9, 1.4], [1.6, 1.45], [2.2, 1.05]]], [[[0.4, 1.4], [0.4, 11]], [[0.4, 2.1], [-3.4, 2]]]],

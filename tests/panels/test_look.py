@@ -21,8 +21,8 @@ from course.boats.description import fleet_boat
 from course.boats.personal import draw_plan, seed_for
 from course.boats.plan import Start
 from course.instruments.slip import Slip
-from course.panels.figure import scene_figure
-from course.panels.figure_ink import DARK, HATCHES, LIGHT
+from course.panels.figure.ink import DARK, HATCHES, LIGHT
+from course.panels.figure.whole import scene_figure
 
 FLEET = sorted(path.stem for path in (datasets_folder() / "boats").glob("*.yaml"))
 CROWDED = "dawn_squall"

@@ -13,7 +13,7 @@ from course.boats.personal import draw_plan, seed_for
 from course.instruments.slip import Slip
 from course.instruments.state import side_m
 from course.panels import Bench, Scene
-from course.panels.figure import scene_figure
+from course.panels.figure.whole import scene_figure
 
 
 @pytest.fixture(scope="module")

@@ -9,7 +9,7 @@ from typing import Any
 from course.boats.datasets import load
 from course.boats.series import COMMON, Place, series
 from course.boats.waters import water_label, water_names
-from course.panels.figure_ink import HATCHES
+from course.panels.figure.ink import HATCHES
 from course.panels.kit.base import Panel, choice
 from course.panels.kit.plot import Arrow, Axis, Bar, Drawing, Mark, Note, Plot, Rule, Side
 from course.panels.kit.said import cell_names, in_cell, mv, short

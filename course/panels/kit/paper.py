@@ -8,7 +8,7 @@ from matplotlib import patheffects
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
 
-from course.panels.figure_ink import DARK, LIGHT
+from course.panels.figure.ink import DARK, LIGHT
 from course.panels.kit.layout import WIDE, Path, Text, laid_out
 from course.panels.kit.plot import Drawing
 

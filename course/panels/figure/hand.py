@@ -7,9 +7,9 @@ from typing import Any
 
 import numpy as np
 
-from course.panels.figure_aboard import bend
-from course.panels.figure_held import Held
-from course.panels.figure_sheet import WIDE, Point, Sheet
+from course.panels.figure.aboard import bend
+from course.panels.figure.held import Held
+from course.panels.figure.sheet import WIDE, Point, Sheet
 
 CLIP = np.array([(0, 0.5), (-4.5, 10), (-4, 13), (-1.6, 12.6), (0, 7), (1.6, 12.6), (4, 13), (4.5, 10)])
 CELL = np.array([

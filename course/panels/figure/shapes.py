@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from course.panels import figure_drives
+from course.panels.figure import drives
 
 Outline = NDArray[np.float64]
 LEAN_X, LEAN_UP, LEAN_MOST = (
@@ -66,8 +66,8 @@ UNIT_OUTLINES: dict[str, list[tuple[float, float]]] = {
         (-0.2, 0.25),
     ],
 }  # fmt: skip
-UNIT_OUTLINES |= figure_drives.UNIT_OUTLINES
-LEAST_M = {"through_hull": 0.16, "fitting": 0.16, "collar_anode": 0.18, **figure_drives.LEAST_M}
+UNIT_OUTLINES |= drives.UNIT_OUTLINES
+LEAST_M = {"through_hull": 0.16, "fitting": 0.16, "collar_anode": 0.18, **drives.LEAST_M}
 
 
 def page(x_m: float, y_m: float, height_m: float) -> tuple[float, float]:

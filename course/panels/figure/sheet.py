@@ -17,8 +17,8 @@ from matplotlib.patches import Patch, Polygon, Rectangle
 from matplotlib.textpath import text_to_path
 from numpy.typing import NDArray
 
-from course.panels.figure_ink import Ink
-from course.panels.figure_shapes import page
+from course.panels.figure.ink import Ink
+from course.panels.figure.shapes import page
 
 Point = tuple[float, float]
 WIDE = 518.4  # 7.2 inches: the text of a printed page

@@ -7,8 +7,8 @@ from typing import Any
 
 from matplotlib.collections import LineCollection
 
-from course.panels.figure_drives import bottom_at
-from course.panels.figure_sheet import SCALE_ROOM, WIDE, Point, Sheet
+from course.panels.figure.drives import bottom_at
+from course.panels.figure.sheet import SCALE_ROOM, WIDE, Point, Sheet
 
 View = Mapping[str, Any]
 HIDDEN_M = 0.12  # under the hull's skin a number would stand on the shell

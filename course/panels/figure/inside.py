@@ -10,11 +10,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from course.panels.figure_aboard import battery_place, inlet_of, wire_paths
-from course.panels.figure_held import JAW, PARKED_TALL, PARKED_WIDE, Box, Held
-from course.panels.figure_labels import Label, Placed
-from course.panels.figure_shapes import middle, on_wire
-from course.panels.figure_sheet import WIDE, Point, Sheet
+from course.panels.figure.aboard import battery_place, inlet_of, wire_paths
+from course.panels.figure.held import JAW, PARKED_TALL, PARKED_WIDE, Box, Held
+from course.panels.figure.labels import Label, Placed
+from course.panels.figure.shapes import middle, on_wire
+from course.panels.figure.sheet import WIDE, Point, Sheet
 
 Array = NDArray[np.float64]
 FLAT = {"plate": 3.0, "fastening": 3.0}  # half the height of what lies flat

@@ -7,8 +7,8 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from course.panels.figure_labels import capital
-from course.panels.figure_sheet import EDGE, LINE, TEXT, WIDE, Point, Sheet, wrapped
+from course.panels.figure.labels import capital
+from course.panels.figure.sheet import EDGE, LINE, TEXT, WIDE, Point, Sheet, wrapped
 
 View = Mapping[str, Any]
 METER_WIDE, METER_TALL, BENCH_TALL = 206.0, 86.0, 104.0

@@ -11,11 +11,11 @@ from collections.abc import Mapping, Sequence
 from itertools import accumulate
 from typing import Any
 
-from course.panels.figure_drives import bottom_at
-from course.panels.figure_held import Box
-from course.panels.figure_labels import Label, Placed
-from course.panels.figure_shapes import middle
-from course.panels.figure_sheet import SCALE_ROOM, WIDE, Sheet
+from course.panels.figure.drives import bottom_at
+from course.panels.figure.held import Box
+from course.panels.figure.labels import Label, Placed
+from course.panels.figure.shapes import middle
+from course.panels.figure.sheet import SCALE_ROOM, WIDE, Sheet
 
 NOWHERE = (math.inf, math.inf, -math.inf, -math.inf)
 FIN_OF_LENGTH, FIN_DEEP_M = (

@@ -8,8 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from course.panels.figure_aboard import gunwale
-from course.panels.figure_sheet import SCALE_ROOM, WIDE, Point, Sheet, text_width
+from course.panels.figure.aboard import gunwale
+from course.panels.figure.sheet import SCALE_ROOM, WIDE, Point, Sheet, text_width
 
 View = Mapping[str, Any]
 Box = tuple[float, float, float, float]  # left, foot, right, top

@@ -8,8 +8,8 @@ from typing import Any
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 
-from course.panels.figure_shapes import is_lifted, middle, on_wire, page
-from course.panels.figure_sheet import Point, Sheet
+from course.panels.figure.shapes import is_lifted, middle, on_wire, page
+from course.panels.figure.sheet import Point, Sheet
 
 View = Mapping[str, Any]
 LIFTED_M = 0.25  # between the water and the foot of a lifted anode

@@ -7,10 +7,10 @@ from typing import Any
 
 from matplotlib.patches import Polygon
 
-from course.panels.figure_drives import hull_band, keel_outline
-from course.panels.figure_ink import hatched
-from course.panels.figure_shapes import middle, outline
-from course.panels.figure_sheet import LINE, SCALE_ROOM, WIDE, Sheet
+from course.panels.figure.drives import hull_band, keel_outline
+from course.panels.figure.ink import hatched
+from course.panels.figure.shapes import middle, outline
+from course.panels.figure.sheet import LINE, SCALE_ROOM, WIDE, Sheet
 
 BED = 9.0  # points of bed that are drawn
 BEHIND = ("hull", "keel", "shaft", "engine", "strut", "saildrive", "through_hull")  # what others stand upon

@@ -10,7 +10,7 @@ from typing import Any
 
 from matplotlib.figure import Figure
 
-from course.panels.figure_aboard import (
+from course.panels.figure.aboard import (
     draw_bilge,
     draw_hoses,
     draw_links_and_points,
@@ -18,17 +18,17 @@ from course.panels.figure_aboard import (
     draw_wires,
     hoses_of,
 )
-from course.panels.figure_bench import BENCH_TALL, draw_in_hand, draw_meter, draw_panel
-from course.panels.figure_boat import draw_hull, draw_metal, draw_scales, draw_water
-from course.panels.figure_far import draw_neighbours
-from course.panels.figure_hand import draw_held
-from course.panels.figure_held import Held, held_of
-from course.panels.figure_ink import DARK, LIGHT, hatched
-from course.panels.figure_inside import place_inside
-from course.panels.figure_labels import Placed, draw_labels, labels_of
-from course.panels.figure_look import draw_look, look_words
-from course.panels.figure_outside import place_outside
-from course.panels.figure_sheet import EDGE, LINE, WIDE, Sheet, page_box, sheet_for, text_width, wrapped
+from course.panels.figure.bench import BENCH_TALL, draw_in_hand, draw_meter, draw_panel
+from course.panels.figure.boat import draw_hull, draw_metal, draw_scales, draw_water
+from course.panels.figure.far import draw_neighbours
+from course.panels.figure.hand import draw_held
+from course.panels.figure.held import Held, held_of
+from course.panels.figure.ink import DARK, LIGHT, hatched
+from course.panels.figure.inside import place_inside
+from course.panels.figure.labels import Placed, draw_labels, labels_of
+from course.panels.figure.look import draw_look, look_words
+from course.panels.figure.outside import place_outside
+from course.panels.figure.sheet import EDGE, LINE, WIDE, Sheet, page_box, sheet_for, text_width, wrapped
 
 POINTS_PER_INCH = 72.0
 SWATCH = 20.0

@@ -6,8 +6,8 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from course.panels.figure_shapes import LEAN_X
-from course.panels.figure_sheet import Sheet
+from course.panels.figure.shapes import LEAN_X
+from course.panels.figure.sheet import Sheet
 
 Points = list[tuple[float, float]]
 FARTHEST = 9.0  # m to the side that still shift an outline along the page

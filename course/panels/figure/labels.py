@@ -8,10 +8,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from course.panels.figure_aboard import battery_place
-from course.panels.figure_drives import bottom_at
-from course.panels.figure_shapes import middle, on_wire
-from course.panels.figure_sheet import LINE, Point, Sheet, text_width, wrapped
+from course.panels.figure.aboard import battery_place
+from course.panels.figure.drives import bottom_at
+from course.panels.figure.shapes import middle, on_wire
+from course.panels.figure.sheet import LINE, Point, Sheet, text_width, wrapped
 
 NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
 PART, METAL, POINT, LINK = 98.0, 118.0, 78.0, 104.0  # the widest lines of each kind of label
