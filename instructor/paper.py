@@ -96,11 +96,12 @@ def _question(exercise: Exercise, task: Task) -> Question:
     except ValueError as problem:
         raise ClassError(f"Exercise {exercise.id} cannot be put on paper: {problem}.") from None
     fields = tuple(field.for_task(task) for field in exercise.fields)
-    labels = {field.name: (field.label, dict(field.choices)) for field in fields}
+    labels = {field.name: (field.label, dict(field.choices), field.unit) for field in fields}
     answers = []
     for name, value in trial.values.items():
-        label, choices = labels.get(name, (name, {}))
+        label, choices, unit = labels.get(name, (name, {}, ""))
         words = [choices.get(one.strip(), one.strip()) for one in value.split(",")] if choices else [value]
+        words[-1] = f"{words[-1]} {unit if value else ''}".rstrip()
         answers.append((label, ", ".join(words)))
     return Question(
         exercise=exercise,

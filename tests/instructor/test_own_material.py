@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import zipfile
 from collections.abc import Callable
@@ -127,6 +128,8 @@ def test_sheets_on_paper_and_the_key_apart(run: Run, home: ClassFolder) -> None:
     )
     assert "How a good method goes" in key
     assert "How a good method goes" not in sheet
+    assert re.search(r"<td>-\d+(\.\d+)? mV</td>", key)  # a number with its unit, the temperature in its own
+    assert "degC" not in key + sheet
     assert sheet.count("<svg") == sheet.count("Readings taken for you") > 0
     assert run("paper", OWN, "nobody", "--folder", home.root)[0] == 2
 
