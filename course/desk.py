@@ -107,7 +107,7 @@ def _course_files(source: Path) -> Iterator[Path]:
 
 
 def _copy_whole(path: Path, target: Path) -> None:
-    part = target.with_name(target.name + ".part")
+    part = target.with_name(f"{target.name}.{os.getpid()}.part")  # the course may be opened twice at once
     try:
         shutil.copyfile(path, part)
         part.replace(target)
