@@ -25,6 +25,10 @@ expect.set_options(timeout=PATIENCE_MS)
 # A request that may fail: a pattern for "method address", and the reason.
 MAY_FAIL: dict[str, str] = {}
 
+# The browser itself no longer wants it: a tab's icon, which JupyterLab swaps while a kernel is busy, or what a
+# reload cuts off. A server that fails gives another reason.
+DROPPED = "net::ERR_ABORTED"
+
 # An uncaught error that may be: a pattern, and the reason.
 MAY_ERR = {
     r"Cannot read properties of undefined \(reading 'schema'\)": "Notebook 7.6 by itself, also without our settings",
@@ -80,7 +84,8 @@ class Watch:
             self.wrong.append(f"a request that leaves this machine: {request.url}")
 
     def _failed(self, request: Request) -> None:
-        self._note(request, request.failure or "no reason given")
+        if request.failure != DROPPED:
+            self._note(request, request.failure or "no reason given")
 
     def _answered(self, response: Response) -> None:
         if response.status >= 400:
