@@ -13,6 +13,7 @@ from typing import Any
 import ipywidgets as widgets
 import traitlets
 
+from course.panels.entries import OrderEntry
 from course.panels.hearing import Hearing, with_ears
 
 TYPED = (widgets.Text, widgets.Textarea, widgets.Checkbox)
@@ -22,7 +23,7 @@ CHOSEN = (widgets.RadioButtons, widgets.Dropdown)
 def boxes(entries: Sequence[Any]) -> Iterator[tuple[Any, str]]:
     """Yield what a learner fills in, as (widget, name of the trait that holds it)."""
     for entry in entries:
-        if isinstance(entry, TYPED):
+        if isinstance(entry, (*TYPED, OrderEntry)):
             yield entry, "value"
         elif isinstance(entry, CHOSEN):
             yield entry, "index"

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+import traitlets
+
 from course.panels.desk import HintBox, asked_html
 from course.panels.entries import OrderEntry, SeveralEntry
+from course.panels.forms import AnswerForm, Field, Reply
 
 STEPS = (("off", "all off"), ("one", "one on"), ("read", "read"))
 
@@ -15,40 +19,29 @@ def test_several_hands_on_what_is_ticked():
     assert entry.value == "read"
 
 
-def test_an_order_moves_by_button_and_stays_at_its_ends():
+def test_an_order_hands_on_what_the_page_says():
     entry = OrderEntry("Order", STEPS, "")
-    entry.move("read", -1)
+    entry.set_state({"value": "off, read, one"})
     assert entry.value == "off, read, one"
-    entry.move("off", -1)
-    assert entry.value == "off, read, one"
-    up, down, words = entry.children[1].children
-    assert (up.disabled, down.disabled, words.value) == (True, False, "1. all off")
-    down.click()
-    assert entry.value == "read, off, one"
+    form = AnswerForm(
+        "Order", [Field("order", "Order", kind="order", choices=STEPS)], lambda _values: Reply(())
+    )
+    asks = {form.entries["order"].model_id: "read, off, one"}
+    form.button._on_message(None, {"stood": asks}, [])  # what stands there as the button is pressed
+    assert form.answers == {"order": "read, off, one"}
 
 
-def test_the_focus_goes_with_the_step_that_moves(monkeypatch):
-    focused = []
-    monkeypatch.setattr("ipywidgets.Button.focus", lambda button: focused.append(button.tooltip))
-    entry = OrderEntry("Order", STEPS, "")
-    entry.lines[2].up.click()
-    entry.lines[1].up.click()  # now at the top: only down is left
-    assert focused == ["Move up: read", "Move down: read"]
-    entry.move("read", -1)
-    assert len(focused) == 2
-
-
-def test_an_order_that_is_none_of_its_steps_is_put_back():
-    entry = OrderEntry("Order", STEPS, "off, off, read")
-    assert entry.order == ["off", "one", "read"]
+@pytest.mark.parametrize("strange", ["off, off, read", "off", "off, read, one, two"])
+def test_an_order_that_is_none_of_its_steps_is_not_taken(strange):
+    assert OrderEntry("Order", STEPS, strange).value == ""
+    entry = OrderEntry("Order", STEPS, "read, one, off")
+    with pytest.raises(traitlets.TraitError, match="does not name each step"):
+        entry.value = strange
+    assert entry.value == "read, one, off"
 
 
 def test_an_order_that_nobody_touched_is_no_answer():
-    entry = OrderEntry("Order", STEPS, "")
-    assert entry.value == ""
-    entry.move("read", -1)
-    entry.move("read", 1)
-    assert entry.value == "off, one, read"
+    assert OrderEntry("Order", STEPS, "").value == ""
     assert OrderEntry("Order", STEPS, "read, one, off").value == "read, one, off"
 
 
