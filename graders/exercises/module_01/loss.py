@@ -247,7 +247,8 @@ PLAIN = 3.0  # a variant has the two currents at least this many times apart
 
 def _draw_back(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
     stray = draw.choice("source", ("stray", "galvanic"))
-    cathode = draw.number("cathode", 0.2, 1.6, 1)
+    # From 1.0 to 1.9 m2 an area forgotten gives the right number rounded, and nothing tells which it was.
+    cathode = draw.number("cathode", 0.2, 0.9, 1)
     most_mA = 1000 * CATHODE_A_m2 * cathode
     share = draw.number("share", 4.0, 12.0, 1) if stray == "stray" else draw.number("share", 0.12, 0.3, 2)
     name = draw.choice("metal", FITTINGS)
