@@ -33,8 +33,10 @@ from graders.answers import (
     hints_taken,
     last_result,
     last_values,
+    practised,
     record_answer,
     record_hint,
+    record_practice,
     record_result,
 )
 from graders.exercise import Exercise, Field
@@ -124,6 +126,16 @@ class _Work:
         record_hint(self.folder, self.exercise, self.task.plan.digest, self.learner.id, step)
         return self.exercise.hint(self.task, step)
 
+    @property
+    def noun(self) -> str:
+        """What a copy of it for practice is called."""
+        return "boat" if self.exercise.bench else "set of numbers"
+
+    @property
+    def copy(self) -> str:
+        """What its title ends in when it is for practice."""
+        return "" if self.practice is None else f", practice {self.noun} {self.practice}"
+
     def taken(self) -> int:
         return hints_taken(answers_in(self.folder).rows, self.exercise, self.task.plan.digest)
 
@@ -192,6 +204,10 @@ def exercise(name: str, practice: int | None = None) -> Any:
 
     On a page the boat of a hunt comes when what every fault would do to her is reckoned; the page goes on meanwhile.
     """
+    return _fetched(name, practice)
+
+
+def _fetched(name: str, practice: int | None) -> Any:
     asked = exercise_named(name)
     if asked.kind != "hunt" or not _on_a_page():
         return _panel(name, practice)
@@ -208,17 +224,34 @@ def _panel(name: str, practice: int | None) -> Any:
 
     work = _open(name, practice)
     asked, task = work.exercise, work.task
-    title, prompt = f"{asked.id} {asked.title}", asked.asked(task)
+    title, prompt = f"{asked.id} {asked.title}{work.copy}", asked.asked(task)
     told = [asked.hint(task, step) for step in range(1, work.taken() + 1)]
     hints = HintBox(work.hint, len(asked.hints), work.price, told)
     given = [(t.title, t.columns, t.rows) for t in (make(task) for make in asked.tables)]
     if work.slip is None:
         head = asked_html(title, prompt, task.plan.record_card, given)
-        return DeskPanel(head, _form(work), hints)
+        panel = DeskPanel(head, _form(work), hints)
+        panel.children = (*panel.children, *_practice(work))
+        return panel
     card = {"Boat": f"{task.plan.boat.name}, {task.plan.boat.kind}", **task.plan.record_card}
     panel = ExercisePanel(title, prompt, card, Bench(work.slip), _form(work))
-    panel.children = (*panel.children[:-1], hints, panel.children[-1])
+    panel.children = (*panel.children[:-1], hints, panel.children[-1], *_practice(work))
     return panel
+
+
+def _practice(work: _Work) -> list[Any]:
+    """Return what fetches copies of an exercise for practice; a copy has none of its own, and is known again by its row."""
+    from course.panels.practice import PracticeBox
+
+    asked, folder = work.exercise, work.folder
+    known = practised(folder, asked)
+    if work.practice is None and asked.kind == "write":  # a person reads it, and once is enough
+        return []
+    if work.practice is None:
+        return [PracticeBox(work.noun, known, lambda number: _fetched(asked.id, number))]
+    if work.practice not in known:
+        record_practice(folder, asked, work.task.plan.digest, work.learner.id, work.practice)
+    return []
 
 
 def _verdict(marked: PartMark) -> Literal["right", "partly", "wrong", "open", "note"]:
@@ -255,7 +288,9 @@ def _form(work: _Work) -> Any:
     fields = [Entry(f.name, f.label, f.unit, f.kind, f.choices) for f in work.fields()]
     before = last_result(work.folder, work.exercise, work.task.plan.digest)
     note = "" if before is None else BEFORE[before]
-    return AnswerForm(f"Your answer to {work.exercise.id}", fields, check_typed, initial=known, note=note)
+    return AnswerForm(
+        f"Your answer to {work.exercise.id}{work.copy}", fields, check_typed, initial=known, note=note
+    )
 
 
 @_spoken(None)

@@ -102,6 +102,17 @@ def record_result(folder: Path, exercise: Exercise, slip: str, learner_id: str, 
     return _append(folder, exercise, slip, learner_id, {"right": right})
 
 
+def record_practice(folder: Path, exercise: Exercise, slip: str, learner_id: str, number: int) -> Row:
+    """Append that a copy for practice was fetched: by this a page knows it again; marking never reads it."""
+    return _append(folder, exercise, slip, learner_id, {"practice": number})
+
+
+def practised(folder: Path, exercise: Exercise) -> tuple[int, ...]:
+    """Return the numbers of the copies for practice that were fetched, in order."""
+    rows = (row.get("practice") for row in answers_in(folder).rows if row.get("exercise") == exercise.id)
+    return tuple(sorted({number for number in rows if type(number) is int and number > 0}))
+
+
 def last_result(folder: Path, exercise: Exercise, slip: str) -> bool | None:
     """Return whether the last try for a slip was right in all its parts; None before the first."""
     rows = [

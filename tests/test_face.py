@@ -75,12 +75,34 @@ def test_an_exercise_on_paper_shows_what_is_given_and_checks(folder):
     assert "<caption>Two ways to build it (invented)</caption>" in head
     page.form.entries["way"].value = "a"
     order = page.form.entries["gone"]
-    order.move(order.order[0], 1)
+    order.value = ", ".join(value for value, _ in reversed(order.steps))
     reply = page.form.submit()
     assert [line.verdict for line in reply.lines if "Build it" in line.part] == ["wrong"]
     again = course.exercise("02.3")
     assert again.form.answers["way"] == "a"
     assert again.form.answers["gone"] == order.value
+
+
+def test_a_copy_for_practice_is_fetched_found_again_and_changes_nothing_of_the_first(folder):
+    page = course.exercise("02.3")
+    page.form.entries["way"].value = "a"
+    page.form.submit()
+    *_, practice = page.children
+    practice.another.click()
+    (copy,) = practice.shown.children
+    assert "Small screws in a large plate, practice set of numbers 1" in copy.children[0].value
+    assert copy.children[0].value != page.children[0].value
+    assert copy.form.answers["way"] == ""
+    copy.form.entries["way"].value = "b"
+    copy.form.submit()
+    again = course.exercise("02.3")
+    assert again.form.answers["way"] == "a"
+    *_, later = again.children
+    assert [number for _, number in later.chosen.options] == [0, 1]
+    later.chosen.value = 1
+    assert later.shown.children[0].form.answers["way"] == "b"
+    assert not any(hasattr(part, "another") for part in copy.children)
+    assert not any(hasattr(part, "another") for part in course.exercise("08.5").children)
 
 
 def test_a_hint_is_told_in_turn_and_its_cost_is_said(folder, capsys):

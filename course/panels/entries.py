@@ -55,7 +55,7 @@ class OrderEntry(Hearing):
 
     _esm = with_ears(Path(__file__).with_name("order.js"))
     label = traitlets.Unicode().tag(sync=True)
-    steps = traitlets.List().tag(sync=True)  # of [value, words], as they were given
+    steps: traitlets.List[Any] = traitlets.List().tag(sync=True)  # of [value, words], as they were given
     value = traitlets.Unicode("").tag(sync=True)
 
     def __init__(self, label: str, choices: Choices, initial: str = "") -> None:
