@@ -43,11 +43,11 @@ class Listed:
         """Return the words of each letter, for the exercise's texts."""
         return {f"{self.name}_{letter}": self.at(task, letter)[0] for letter in self.letters}
 
-    def because(self, lead: str) -> Mapping[str, Tell]:
-        """Return for each letter a sentence: ``lead``, in which {letter} may stand, and why."""
+    def because(self, sentence: str) -> Mapping[str, Tell]:
+        """Return for each letter the sentence, with what stands in it as {letter} and {why}."""
 
         def says(letter: str) -> Callable[[Task], str]:
-            return lambda task: f"{lead.format(letter=letter)} {self.at(task, letter)[1]}"
+            return lambda task: sentence.format(letter=letter, why=self.at(task, letter)[1])
 
         return {letter: says(letter) for letter in self.letters}
 

@@ -79,7 +79,7 @@ ALONE = Exercise(
     draw=_draw,
     words=JOBS.words,
     parts=(
-        JOBS.part("mine", "These I may do", 3, "Not {letter}.", "You left out {letter}."),
+        JOBS.part("mine", "These I may do", 3, "Not {letter}. {why}", "You left out {letter}. {why}"),
         ChoicePart(
             "doubt",
             "When in doubt",

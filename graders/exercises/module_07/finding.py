@@ -68,8 +68,8 @@ FINDING = Exercise(
             "bad",
             "Which of these invite the next stray current",
             4,
-            "That is as it should be, {letter}:",
-            "You left out {letter}:",
+            "That is as it should be, {letter}: {why}",
+            "You left out {letter}: {why}",
         ),
         WrittenPart(
             "finding",

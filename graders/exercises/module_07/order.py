@@ -154,7 +154,9 @@ ALL_OFF = Exercise(
     draw=_draw_off,
     words=THINGS.words,
     parts=(
-        THINGS.part("live", "Still live, or able to be", 3, "Not {letter}:", "You left out {letter}:"),
+        THINGS.part(
+            "live", "Still live, or able to be", 3, "Not {letter}: {why}", "You left out {letter}: {why}"
+        ),
         ChoicePart(
             "first",
             "What goes out first",
