@@ -18,43 +18,46 @@ YOURS = {
     ),
     "unplug": (
         "switch the pedestal's breaker off and pull your own shore lead out",
-        "That is made to be done by everybody who is moored there, breaker first.",
+        "It is made for everybody who is moored there: breaker off first, then the plug.",
     ),
     "clamp": (
         "close a clamp round the whole shore cable, leaving it plugged in",
-        "Nothing is opened and nothing bare is touched.",
+        "Nothing is opened and nothing bare is touched. (A cable that is cut, scorched or wet at the plug is left alone.)",
     ),
     "ohms": (
         "measure the bonding with the battery off and the shore lead out",
-        "With both off the circuit is dead, and an ohmmeter is at home there.",
+        "With battery and shore lead off nothing is live, so nothing can hurt you or fool the ohmmeter.",
     ),
     "anode": (
         "look at a hanging anode from the dock, on its line",
-        "It comes up to you; you need not go down to it.",
+        "It comes up to you on its line; you need not go down to it.",
     ),
 }
 NOT_YOURS = {
     "earth": (
         "take the safety earth off its stud, to see whether the anodes last longer",
-        "The safety earth saves lives. It is never opened.",
+        "Without the safety earth a fault puts mains voltage on all the metal of the boat. It is never opened, not even for a test.",
     ),
-    "pedestal": ("open the pedestal, to look at its wiring", "The shore side is licensed work."),
+    "pedestal": (
+        "open the pedestal, to look at its wiring",
+        "Behind that door bare metal is live. The shore side is licensed work.",
+    ),
     "swim": (
         "dive under the boat at her berth, to look at the anodes",
-        "Nobody goes into marina water: a leak from any boat can be in it.",
+        "Any boat on the dock may leak current into the water, and you cannot see it. Nobody goes into marina water.",
     ),
     "alone": (
         "test the live shore circuit with your meter, alone",
-        "An energised shore circuit is for qualified people, and never for one person alone.",
+        "One slip on a live shore circuit can kill. It is work for qualified people, and never for one person alone.",
     ),
     "hand": (
         "reach into the water to feel whether it tingles",
-        "A hand in the water is a path to your heart. If you suspect a "
+        "A hand in the water makes you part of the circuit. If you suspect a "
         "leak, keep everyone out and tell the dock.",
     ),
     "isolator": (
         "fit a galvanic isolator into the green wire yourself",
-        "Whatever sits in the safety earth is fitted by a licensed person.",
+        "A bad joint in the safety earth is found only when somebody is hurt. A licensed person fits whatever sits in it.",
     ),
 }
 JOBS = Listed("jobs", YOURS, NOT_YOURS)
@@ -91,8 +94,9 @@ ALONE = Exercise(
             ),
             lambda t: "stop",
             {
-                "careful": "Care is not a licence, and electricity cannot be seen.",
-                "book": "A book, and this course too, tells you what it is. Local codes say who may do it.",
+                "careful": "You cannot see electricity, so you cannot tell how careful to be. When in doubt, stop.",
+                "book": "A book, and this course too, tells you what a thing is. Who may work on it is said by local codes: stop, "
+                "and call.",
             },
             how="Knowing when to stop is part of the trade.",
         ),
@@ -104,7 +108,8 @@ ALONE = Exercise(
     hints=(
         "Ask of each: is anything live opened or touched? Does anybody get wet?",
         "Your own lead, unplugged with its breaker off, is yours. Everything past the plug is not.",
-        "Safety earth, shore side, water: never.",
+        "Strike out whatever opens the safety earth, touches the shore side, meets live bare metal, or gets somebody wet. The rest "
+        "is yours.",
     ),
 )
 
@@ -144,27 +149,28 @@ FIRST_ORDER = Exercise(
                     "switched_in_vapour",
                     "sniff",
                     "off",
-                    "A switch makes a spark: first know that there is nothing for it to light.",
+                    "A switch makes a spark. First let air through and sniff, so that you know there is nothing for it to light.",
                     safety=True,
                 ),
                 Before(
                     "rings_on",
                     "rings",
                     "negative",
-                    "A ring and a {tool} across a battery weld themselves to you. Off with it before you touch a post.",
+                    "A ring that bridges the battery glows in a second, with your finger in it. Take it off before you touch a post.",
                     safety=True,
                 ),
                 Before(
                     "under_load",
                     "off",
                     "negative",
-                    "A post taken off under load sparks, over a battery that gives off gas.",
+                    "A post that is taken off under load makes a spark, right above a battery that gives off gas. Loads off first.",
                 ),
                 Before(
                     "negative_after",
                     "negative",
                     "work",
-                    "With the negative still on, a {tool} that slips finds a way round through the hull.",
+                    "With the negative still on, a {tool} that slips from the positive post onto the engine closes the circuit. The "
+                    "negative comes off before the work.",
                 ),
             ),
         ),
@@ -179,19 +185,22 @@ FIRST_ORDER = Exercise(
             ),
             lambda t: "slip",
             {
-                "custom": "It has a reason: think of the {tool} on the positive post, touching the engine.",
-                "more": "The same current flows in both. Ask what a {tool} can touch while it is on each of the posts.",
+                "custom": "There is a reason. Engine and hull are joined to the negative. What happens when a {tool} on the positive "
+                "post touches the engine?",
+                "more": "The same current flows in both. The difference is what a {tool} on each post can touch by mistake.",
             },
             how="What can a {tool} on each post touch by mistake?",
         ),
     ),
     method=(
-        "Air, nose, rings off, loads off, negative off, work.",
+        "Air, nose, rings off, loads off, negative off, work; the negative goes back on last. If you smell anything: no switch, "
+        "everybody off, call.",
         "With the negative off, a {tool} between the positive post and the hull closes no circuit.",
     ),
     hints=(
-        "First vapour, then your own hands, then the switches.",
-        "Never a switch before the nose.",
-        "Open, sniff, rings, off, negative, work.",
+        "Vapour comes first, then your own hands, then the switches, then the posts.",
+        "Never a switch before the nose, never a post before the rings are off, never a post under load.",
+        "Open the hatches, sniff, rings off, loads off, negative off, work. And why: with the negative off, a tool on the positive "
+        "post can touch engine and hull without closing a circuit.",
     ),
 )

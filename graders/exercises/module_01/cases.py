@@ -44,10 +44,17 @@ def _kind_part(shown: tuple[str, ...]) -> Choice:
 def _not_this_cure(cure: str, task: Task) -> str:
     kind = task.chosen("kind")
     return (
-        f"That is what helps against {NAMED[cure]}. You have {NAMED[kind]}, and its cure has to take away what drives it: "
-        "ask what that is."
+        f"That helps against {NAMED[cure]}. You have {NAMED[kind]}, which is driven by {DRIVEN_BY[kind]}. "
+        "Which of the cures takes that away?"
     )
 
+
+DRIVEN_BY = {
+    "general": "the metal itself",
+    "crevice": "the missing oxygen in the gap",
+    "galvanic": "the difference between two metals",
+    "stray": "a battery or a charger",
+}
 
 CURE = ChoicePart(
     "cure",
@@ -57,7 +64,7 @@ CURE = ChoicePart(
     lambda task: task.chosen("kind"),
     {cure: partial(_not_this_cure, cure) for cure in NAMED},
     how="Ask what drives this kind, and which of these takes that away.",
-    why="That takes away what drives it.",
+    why="It takes away what drives the corrosion.",
     named={cure: f"cure_of_{cure}" for cure in NAMED},
 )
 
@@ -71,7 +78,7 @@ TESTS = (
 
 def _not_this_test(test: str, task: Task) -> str:
     kind = task.chosen("kind")
-    return f"That would prove {NAMED[test]}. You think of {NAMED[kind]}, so test what sets it apart. {EXPECTED[kind]['reading']}."
+    return f"That would prove {NAMED[test]}. You suspect {NAMED[kind]}, so test what sets it apart. {EXPECTED[kind]['reading']}."
 
 
 TEST = ChoicePart(
@@ -82,7 +89,7 @@ TEST = ChoicePart(
     lambda task: task.chosen("kind"),
     {test: partial(_not_this_test, test) for test in NAMED},
     how="Choose the test whose outcome would be different if you were wrong.",
-    why="Its outcome would be another one if you were wrong: that is what makes it a test.",
+    why="Its outcome would be different if you were wrong. That is what makes it a test.",
     named={test: f"test_for_{test}" for test in NAMED},
 )
 
@@ -95,7 +102,7 @@ DRIVERS = (
 
 
 def _not_this_driver(driver: str, task: Task) -> str:
-    return f"That drives {NAMED[driver]}; ask yourself what {NAMED[task.chosen('kind')]} lives on, and how many volts that has."
+    return f"That drives {NAMED[driver]}. {EXPECTED[task.chosen('kind')]['place']}. Which of these could do that?"
 
 
 DRIVER = ChoicePart(
@@ -130,9 +137,10 @@ def _case(
             *(f"{EXPECTED[task.word('true_kind')][sign]}: {task.word(sign)}." for sign in shown),
         ),
         hints=(
-            "Take the signs one at a time. Which kinds does the first one leave?",
-            "Speed is the plainest sign: decades, years, months, days each point to one or two kinds.",
-            "Then ask whether anything can be switched or opened that moves it: only two of the four kinds have such a circuit.",
+            "Take the signs one at a time. Which of the four kinds does each one leave?",
+            "Speed tells much: years to decades is general, months to years is crevice or galvanic, hours to weeks is stray.",
+            "What is left is told by the rest. In a gap or under a cover: crevice. Beside another metal, or moved by a bond: "
+            "galvanic. One fitting, bright and sharp, or moved by a switch: stray. Even, and moved by nothing: general.",
         ),
     )
 
@@ -151,7 +159,8 @@ THREE_SIGNS = _case(
     ("place", "look", "history"),
     TEST,
     EVERY_KIND,
-    "This time nobody knows how long it took, and nothing was measured yet. Name the kind you believe in, and the test that proves it.",
+    "This time nobody knows how long it took, and nothing has been measured yet. Name the kind you suspect, and the test that would "
+    "prove it.",
 )
 TWO_SIGNS = _case(
     "01.3",
@@ -159,5 +168,5 @@ TWO_SIGNS = _case(
     ("speed", "reading"),
     DRIVER,
     ("general", "galvanic", "stray"),
-    "On the telephone you hear only this much. Name the kind, and what drives it.",
+    "On the telephone you hear only this much. Name the kind, and say what drives it.",
 )

@@ -36,9 +36,9 @@ def _not_a_circuit(case: str) -> Callable[[Task], str]:
     def says(task: Task) -> str:
         kind = task.word(f"kind_{case}")
         both = (
-            "both everywhere on the one metal"
+            "both on the one metal, everywhere"
             if kind == "general"
-            else "inside and outside of the gap, on one and the same piece"
+            else "inside and outside the gap, on one and the same piece"
         )
         return f"Case {case} is {NAMED[kind]}: anode and cathode are {both}. There is no wire, bond or switch to open between them."
 
@@ -67,12 +67,12 @@ def _no_source(case: str) -> Callable[[Task], str]:
         kind = task.word(f"kind_{case}")
         lives = {
             "general": "the metal itself",
-            "crevice": "the want of oxygen in the gap",
-            "galvanic": "the difference between two metals, which is tenths of a volt and is in no battery",
+            "crevice": "the missing oxygen in the gap",
+            "galvanic": "the difference between two metals: tenths of a volt, and no battery",
         }
         return (
-            f"Case {case} is {NAMED[kind]}, and what drives it is {lives[kind]}. "
-            "Look for the attack that is sharp and alone."
+            f"Case {case} is {NAMED[kind]}. What drives it is {lives[kind]}. "
+            "Look for the one fitting with sharp, bright attack and sound neighbours."
         )
 
     return says
@@ -84,8 +84,9 @@ CIRCUITS = Exercise(
     title="Which of them are electrical",
     kind="choose",
     objectives=("01.electrical",),
-    prompt="Four finds from one week at {marina}, one of each kind. Electrical, in the workshop's sense, is what has a circuit between two "
-    "pieces of metal that can be measured and broken.",
+    prompt="Four finds from one week at {marina}, one of each kind. The workshop calls a kind electrical when there is a circuit "
+    "between two "
+    "pieces of metal, one that you can measure and break.",
     draw=_draw,
     parts=(
         SeveralPart(
@@ -115,6 +116,6 @@ CIRCUITS = Exercise(
     hints=(
         "Name the kind of each case first.",
         "Ask of each: is there a second piece of metal in it, and something that joins the two?",
-        "Two of the four kinds have a circuit, and one of those two has a source.",
+        "Galvanic and stray current have a circuit: two metals, or a battery and a fitting. Only stray current has a source of its own.",
     ),
 )

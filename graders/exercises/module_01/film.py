@@ -62,7 +62,7 @@ def _true_state(task: Task) -> str:
 
 def _wrong_state(task: Task) -> str:
     if task.word("state") == "starved":
-        return "Think of the oxygen: {place} gets none. The film is mended by oxygen only, so there it is lost.".format(
+        return "Think of the oxygen: {place} gets next to none. Only oxygen mends the film, so there the film is lost.".format(
             **task.names()
         )
     return "Oxygen comes to {place} all the time, and mends the film as fast as it is scratched.".format(
@@ -76,7 +76,7 @@ FILM = Exercise(
     title="The film",
     kind="judge",
     objectives=("01.film",),
-    prompt="The piece is of {metal_name}, and it is {place}.",
+    prompt="A piece of {metal_name}: {place}. What has become of its film?",
     draw=_draw,
     words=_words,
     parts=(
@@ -93,10 +93,10 @@ FILM = Exercise(
             {
                 "passive": _wrong_state,
                 "active": _wrong_state,
-                "noble": "Stainless steel is mostly iron. Without its film it corrodes much as iron does: it is the film that keeps it.",
+                "noble": "Stainless steel is mostly iron. Without its film it corrodes much as iron does. Only the film makes it noble.",
             },
             how="Ask whether oxygen can get to every part of the surface.",
-            why="Oxygen mends the film, and where none comes nothing mends it.",
+            why="Oxygen mends the film. Where none comes, nothing mends it.",
         ),
         ChoicePart(
             "reading",
@@ -105,8 +105,10 @@ FILM = Exercise(
             (("passive", "{passive}"), ("active", "{active}"), ("zinc", "{zinc}")),
             lambda task: "active" if task.chosen("film") == "active" else "passive",
             {
-                "passive": "{passive} is where {metal_name} reads with its film whole. Without, it falls to its other place.",
-                "active": "{active} is where {metal_name} reads without its film. With the film whole it stands far nobler.",
+                "passive": "{passive} is where {metal_name} reads with its film whole. Without its film it stands some hundred "
+                "millivolts more negative.",
+                "active": "{active} is where {metal_name} reads without its film. With the film whole it stands some hundred "
+                "millivolts less negative.",
                 "zinc": "{zinc} is zinc. No stainless steel by itself goes that far negative, with or without a film.",
             },
             how="Stainless steel stands twice in the series; find the place that belongs to the state of its film.",
@@ -138,8 +140,9 @@ FILM = Exercise(
         "What mends the film is oxygen, and nothing else.",
     ),
     hints=(
-        "What is the film made of, and what does it need to mend itself?",
+        "The film is oxide. What must the water bring to mend it?",
         "Stainless steel stands in two places of the series. They differ by some hundred millivolts.",
-        "No oxygen, no film: active. Plenty of oxygen: passive.",
+        "In a gap, under a cover, in wet wood: no oxygen, so active, the more negative of the two ranges. Washed or moving: passive, "
+        "the one close to zero. What brings the film back is what mends it.",
     ),
 )

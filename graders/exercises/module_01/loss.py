@@ -74,17 +74,17 @@ GRAMS = Exercise(
                 Wrong(
                     "milliampere_hours",
                     lambda t: 1000 * _Ah(t),
-                    "That is in milliampere hours: a milliampere is a thousandth of an ampere, so divide by 1000.",
+                    "That is in milliampere hours. A milliampere is a thousandth of an ampere: divide by 1000.",
                 ),
                 Wrong(
                     "days_for_hours",
                     lambda t: _Ah(t) / HOURS_IN_A_DAY,
-                    "You multiplied by {days:.0f} days. An ampere hour wants hours: 24 to the day.",
+                    "You multiplied by {days:.0f} days. Ampere hours need hours: 24 to the day.",
                 ),
                 Wrong(
                     "one_day",
                     lambda t: _Ah(t) / t.number("days"),
-                    "That is one day's charge; it went on for {days:.0f} days.",
+                    "That is the charge of one day. It went on for {days:.0f} days: multiply by them.",
                 ),
             ),
             how="Amperes times hours: {mA:.0f} mA in amperes, times {days:.0f} days of 24 hours.",
@@ -111,7 +111,7 @@ GRAMS = Exercise(
                 Wrong(
                     "charge_itself",
                     lambda t: t.earlier("charge"),
-                    "That is the charge. Each ampere hour of it takes {per_Ah} g of {its_name}.",
+                    "That is the charge, not the metal. Each ampere hour takes {per_Ah} g of {its_name}: multiply.",
                 ),
             ),
             how="Multiply your ampere hours by what each of them takes of {its_name}, {per_Ah} g.",
@@ -126,7 +126,7 @@ GRAMS = Exercise(
     hints=(
         "Two steps: first how much charge left, then how much metal each bit of charge takes.",
         "Charge in ampere hours is amperes times hours.",
-        "Grams = ampere hours times the number beside {its_name} in the table.",
+        "Ampere hours = {mA:.0f} / 1000 x {days:.0f} x 24. Grams = ampere hours x {per_Ah}, the number beside {its_name}.",
     ),
 )
 
@@ -162,7 +162,7 @@ DEPTH = Exercise(
     title="How deep it goes",
     kind="convert",
     objectives=("01.current_to_metal",),
-    prompt="{mA:.0f} mA leave through a fitting of {its_name} with {cm2:.0f} cm² wet, for {days:.0f} days. Reckon as if it went evenly.",
+    prompt="{mA:.0f} mA leave through a fitting of {its_name} with {cm2:.0f} cm² wet, for {days:.0f} days. Take the attack as even.",
     draw=_draw_depth,
     words=_words,
     tables=(_one_A_m2,),
@@ -187,7 +187,7 @@ DEPTH = Exercise(
                 Wrong(
                     "per_square_centimetre",
                     lambda t: t.number("mA") / t.number("cm2"),
-                    "That is milliamperes from each square centimetre. In A/m² the same current density is ten times that figure.",
+                    "That is milliamperes from each square centimetre. 1 mA/cm² is 10 A/m²: multiply by ten.",
                 ),
             ),
             how="{mA:.0f} mA in amperes, divided by {cm2:.0f} cm² in square metres (10 000 to one).",
@@ -204,12 +204,12 @@ DEPTH = Exercise(
                 Wrong(
                     "whole_year",
                     _yearly_mm,
-                    "That is what a whole year would take. It went on for {days:.0f} days.",
+                    "That is what a whole year would take. It went on for {days:.0f} of 365 days: take that share.",
                 ),
                 Wrong(
                     "density_forgotten",
                     lambda t: eaten_mm_per_year(t.word("metal"), 1.0) * t.number("days") / DAYS_IN_A_YEAR,
-                    "That is for 1 A/m². Yours is another current density; multiply by it.",
+                    "That is for 1 A/m². You found another current from each square metre: multiply by it.",
                 ),
                 Wrong(
                     "divided",
@@ -233,9 +233,9 @@ DEPTH = Exercise(
         "attack is never even, so the deepest pit is deeper.",
     ),
     hints=(
-        "The same current from half the area goes twice as deep: so first the current from each square metre.",
-        "10 000 cm² are a square metre; 1000 mA are an ampere.",
-        "A/m² times the number in the table is millimetres in a year; then take the share of the year.",
+        "The same current from half the area goes twice as deep. So first find the current from each square metre.",
+        "A square metre has 10 000 cm², an ampere has 1000 mA.",
+        "A/m² = ({mA:.0f} / 1000) / ({cm2:.0f} / 10 000). Millimetres = A/m² x {one} x {days:.0f} / 365.",
     ),
 )
 
@@ -307,12 +307,12 @@ BACK = Exercise(
                 Wrong(
                     "days_for_hours",
                     lambda t: _needed_mA(t) * HOURS_IN_A_DAY,
-                    "You divided the ampere hours by {days:.0f} days. They are hours: divide by 24 for each day.",
+                    "You divided the ampere hours by {days:.0f} days. Divide by hours: 24 to the day.",
                 ),
                 Wrong(
                     "other_metal",
                     lambda t: _needed_mA(t) * _grams_per_Ah(t.word("metal")) / _grams_per_Ah(OTHER),
-                    "You took zinc's {zinc_Ah} g for each ampere hour; what is gone is {its_name}, {per_Ah} g.",
+                    "You took zinc's {zinc_Ah} g for each ampere hour. What is gone is {its_name}: {per_Ah} g.",
                 ),
             ),
             how="Grams divided by {per_Ah} are ampere hours; divided by {days:.0f} times 24 hours, amperes.",
@@ -334,12 +334,12 @@ BACK = Exercise(
                 Wrong(
                     "area_forgotten",
                     lambda t: 1000 * CATHODE_A_m2,
-                    "That is for one square metre; there are {cathode_m2:g} m².",
+                    "That is for one square metre. There are {cathode_m2:g} m²: multiply by them.",
                 ),
                 Wrong(
                     "a_tenth",
                     lambda t: 100 * CATHODE_A_m2 * t.number("cathode_m2"),
-                    "A factor of ten is lost: 0.10 A is 100 mA.",
+                    "You lost a factor of ten: 0.10 A is 100 mA.",
                 ),
             ),
             how="0.10 A for each of {cathode_m2:g} m², in milliamperes.",
@@ -359,12 +359,13 @@ BACK = Exercise(
             {
                 "stray": "The fitting lost less than the bonded metals alone could take. No battery is needed to explain {grams:g} g in "
                 "{days:.0f} days.",
-                "galvanic": "The bonded metals cannot drive so much: oxygen lets only 0.10 A through each of {cathode_m2:g} m². Something "
-                "with volts behind it did.",
-                "general": "By itself such a metal loses tenths of a millimetre in a year, not {grams:g} g in {days:.0f} days.",
+                "galvanic": "The bonded metals cannot drive so much: oxygen lets only 0.10 A through each of {cathode_m2:g} m². A battery or a charger did.",
+                "general": "It is not by itself: it is bonded to {cathode_m2:g} m² of nobler metal, and alone it would lose only "
+                "tenths of a millimetre in a year. "
+                "Compare your two currents.",
             },
             how="Compare the current that was needed with the most that the nobler metal can drive.",
-            why="What was lost needs one current, and the nobler metal can drive another at most: comparing the two tells.",
+            why="You compared what the loss needs with the most that the nobler metal can drive. That tells whether a battery is needed.",
         ),
     ),
     method=lambda t: (
@@ -373,8 +374,9 @@ BACK = Exercise(
         "More than that needs a battery: stray. Less can be galvanic.",
     ),
     hints=(
-        "Turn Faraday's law round: from grams to ampere hours to amperes.",
+        "Turn Faraday's law round: from grams to ampere hours, from ampere hours to amperes.",
         "A galvanic cell can give no more than its cathode lets through: area times 0.10 A.",
-        "If the metal lost needs more than that, something else drove it.",
+        "Grams / {per_Ah} = ampere hours; ampere hours / (days x 24) = amperes. If that is more than area x 0.10 A, a battery drove "
+        "it; if less, the nobler metal can have done it.",
     ),
 )

@@ -110,12 +110,12 @@ SIGNS: dict[str, dict[str, tuple[str, ...]]] = {
         "place": (
             "on the one seacock that stands next to the wet bilge",
             "on one through-hull fitting; the ones beside it are sound",
-            "on the shaft of the pump whose wire runs through the bilge",
+            "on one shaft strut, below the place where a pump's wire lies in the bilge",
         ),
         "look": (
             "bright, deep, with sharp edges",
             "clean metal like fresh from the mill, eaten into holes",
-            "a bright crater where the wire runs nearest",
+            "one bright crater, as if drilled, the metal beside it as new",
         ),
         "speed": (
             "four millimetres in nine days",

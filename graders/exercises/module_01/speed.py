@@ -61,7 +61,7 @@ SPEED = Exercise(
     kind="order",
     objectives=("01.tell_apart", "01.current_to_metal"),
     prompt="Three pieces, each {thick_mm:.0f} mm thick. Steel by itself in still sea water loses 0.1 mm a year; "
-    "the others you can reason out.",
+    "you can work out how the others compare.",
     draw=_draw,
     words=_words,
     teaches=_teaches,
@@ -84,13 +84,14 @@ SPEED = Exercise(
                     "stray",
                     "couple",
                     "A couple is held back by the oxygen its cathode gets; a battery is not. {mA:.0f} mA out of {cm2:.0f} cm² is "
-                    "{stray_A_m2} A/m², and oxygen alone drives some tenths of that.",
+                    "{stray_A_m2} A/m². Oxygen drives no more than a few A/m².",
                 ),
                 Before(
                     "alone_before_couple",
                     "couple",
                     "alone",
-                    "The steel plate by itself feeds only itself. Bolted to {times:.0f} times as much {nobler_name} it feeds that as well.",
+                    "The steel plate by itself feeds only itself. Bolted to {times:.0f} times as much {nobler_name} it feeds that as "
+                    "well, and goes faster.",
                 ),
             ),
         ),
@@ -114,7 +115,7 @@ SPEED = Exercise(
                 Wrong(
                     "ten_times",
                     lambda t: t.number("thick_mm") / STEEL_BY_ITSELF_MM / 10,
-                    "A factor of ten is lost: a tenth of a millimetre a year means ten years to the millimetre.",
+                    "You lost a factor of ten: a tenth of a millimetre a year means ten years to the millimetre.",
                 ),
             ),
             how="Thickness divided by what goes in a year.",
@@ -129,7 +130,8 @@ SPEED = Exercise(
     ),
     hints=(
         "One is driven by a battery, one by two metals, one by itself.",
-        "Volts beat tenths of volts, and those beat a metal alone.",
-        "Days or weeks; months or years; decades.",
+        "Volts beat tenths of a volt, and tenths of a volt beat a metal alone.",
+        "Stray first, in days or weeks; the couple next, in months or years; the plate by itself last, in decades. Its years are "
+        "thickness divided by 0.1 mm.",
     ),
 )
