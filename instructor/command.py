@@ -16,8 +16,8 @@ from instructor.errors import ClassError, sentence_for
 PARTS = (
     "instructor.learn",
     "instructor.class_command",
-    "instructor.boat_command",
-    "instructor.checks_command",
+    "instructor.boat.command",
+    "instructor.checks.command",
     "instructor.doctor",
     "instructor.notebooks",
 )

@@ -8,7 +8,7 @@ from typing import Any
 import nbgrader
 
 from instructor.layout import LEARNERS_FILES, SECRET, TIMESTAMP
-from instructor.written import STUB
+from instructor.marking.written import STUB
 
 TEMPLATES = Path(__file__).parent / "templates" / "nbconvert"
 FORMGRADERS_TEMPLATES = Path(nbgrader.__file__).parent / "server_extensions" / "formgrader" / "templates"
@@ -30,9 +30,9 @@ def apply(config: Any, config_file: str) -> None:
     root = Path(config_file).absolute().parent
     config.CourseDirectory.root = str(root)
     config.MarkFromData.class_folder = str(root)
-    config.Autograde.exporter_class = "instructor.preprocessor.ReleasedNotebookExporter"
+    config.Autograde.exporter_class = "instructor.marking.preprocessor.ReleasedNotebookExporter"
     config.Autograde.autograde_preprocessors = [
-        "instructor.preprocessor.MarkFromData",
+        "instructor.marking.preprocessor.MarkFromData",
         "nbgrader.preprocessors.LimitOutput",
         "nbgrader.preprocessors.SaveAutoGrades",
         "nbgrader.preprocessors.CheckCellMetadata",
@@ -43,4 +43,4 @@ def apply(config: Any, config_file: str) -> None:
         module: [*LEARNERS_FILES, TIMESTAMP, SECRET] for module in modules
     }
     config.HTMLExporter.extra_template_basedirs = [str(TEMPLATES), str(FORMGRADERS_TEMPLATES)]
-    config.ExchangeFactory.list = "instructor.no_exchange.NoExchangeList"
+    config.ExchangeFactory.list = "instructor.intake.no_exchange.NoExchangeList"

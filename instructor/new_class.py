@@ -8,10 +8,10 @@ from pathlib import Path
 from course.learner import unfit_name
 from instructor.errors import ClassError
 from instructor.files import write_json, write_text
-from instructor.gradebook import open_gradebook, put_learners
 from instructor.layout import CLASS_FILE, SCHEMA, ClassFolder
+from instructor.marking.gradebook import open_gradebook, put_learners
+from instructor.people.roster import Learner, read_roster, roster_text
 from instructor.progress import doing
-from instructor.roster import Learner, read_roster, roster_text
 
 PATTERN_SIGNS = "*?[]"  # nbgrader finds its files by patterns, so a folder above them may not hold these
 SETTINGS = '''"""nbgrader's settings for this class: its commands and buttons mark as 'wetslip class mark'."""
@@ -34,7 +34,7 @@ def make_class(target: Path, roster: Path, cohort: str | None) -> tuple[ClassFol
     Parameters
     ----------
     target : the folder to make; it may exist if it is empty
-    roster : the CSV file, see `instructor.roster.read_roster`
+    roster : the CSV file, see `instructor.people.roster.read_roster`
     cohort : the class's code, from which with the learner's id every personal boat is drawn; None invents one
 
     Raises

@@ -101,7 +101,7 @@ def test_imports_point_one_way(root: Path) -> None:
         ("course.panels.bench", "from graders.marking import mark", ["graders.marking"]),
         ("graders.marking", "def f():\n    from course import panels", ["course.panels"]),
         ("graders.marking", "from course.engine import solve", []),
-        ("instructor.report", "import instructor.files, graders, json", []),
+        ("instructor.report.run", "import instructor.files, graders, json", []),
     ],
 )
 def test_the_rule_sees_a_trespass(tmp_path: Path, module: str, line: str, expected: list[str]) -> None:

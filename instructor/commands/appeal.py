@@ -31,8 +31,8 @@ def add_parser(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Write the file."""
-    from instructor.appeal import write_appeal
     from instructor.layout import open_class
+    from instructor.records.appeal import write_appeal
 
     folder = open_class(arguments.folder)
     with folder.locked():
@@ -43,7 +43,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 def run_recheck(arguments: argparse.Namespace) -> int:
     """Mark again and say, part by part, whether it comes out as filed."""
-    from instructor.appeal import recheck
+    from instructor.records.appeal import recheck
 
     who, rows = recheck(arguments.file)
     print(f"The work of {who}, marked again:")

@@ -34,8 +34,8 @@ def add_parser(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Back up, and say how much."""
-    from instructor.backup import back_up
     from instructor.layout import open_class
+    from instructor.records.backup import back_up
 
     folder = open_class(arguments.folder)
     with folder.locked():
@@ -46,8 +46,8 @@ def run(arguments: argparse.Namespace) -> int:
 
 def run_restore(arguments: argparse.Namespace) -> int:
     """Restore the class, or its gradebook."""
-    from instructor.backup import restore, restore_gradebook
     from instructor.layout import open_class
+    from instructor.records.backup import restore, restore_gradebook
 
     if arguments.gradebook:
         folder = open_class(arguments.target)

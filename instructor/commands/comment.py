@@ -28,9 +28,9 @@ def add_parser(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Keep one comment, or show them all."""
-    from instructor.comments import keep_comment, read_bank
     from instructor.errors import ClassError
     from instructor.layout import open_class
+    from instructor.marking.comments import keep_comment, read_bank
 
     folder = open_class(arguments.folder)
     arguments.looked = arguments.code is None

@@ -58,7 +58,7 @@ def _noting(name: str, handler: Handler) -> Handler:
         outcome = handler(arguments)
         folder = getattr(arguments, "folder", None)
         if folder is not None and not getattr(arguments, LOOKED, False):
-            from instructor.history import note
+            from instructor.records.history import note
 
             given = {key: value for key, value in vars(arguments).items() if key not in UNSAID and value}
             note(folder.expanduser().absolute(), name, given, outcome)

@@ -10,8 +10,8 @@ from instructor.commands.common import DONE, add, add_folder, add_module
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from instructor.handout.terms import Terms
     from instructor.layout import ClassFolder
-    from instructor.terms import Terms
 
 MORE = """\
 Times are local to this machine unless they name a zone. Lateness counts from
@@ -52,9 +52,9 @@ def add_parser(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Set the terms, and show them."""
+    from instructor.handout.released import check_module
+    from instructor.handout.terms import read_terms, write_terms
     from instructor.layout import open_class
-    from instructor.released import check_module
-    from instructor.terms import read_terms, write_terms
 
     folder = open_class(arguments.folder)
     check_module(arguments.module)
@@ -73,9 +73,9 @@ def _changed(terms: Terms, arguments: argparse.Namespace, folder: ClassFolder) -
     from dataclasses import replace
 
     from instructor.errors import ClassError
-    from instructor.roster import find, read_roster
-    from instructor.terms import without
-    from instructor.when import parse_time
+    from instructor.handout.terms import without
+    from instructor.handout.when import parse_time
+    from instructor.people.roster import find, read_roster
 
     given = arguments.when
     time = None if given in (None, "none") else parse_time(given)
@@ -102,7 +102,7 @@ def _changed(terms: Terms, arguments: argparse.Namespace, folder: ClassFolder) -
 
 def lines(terms: Terms, module: str) -> Iterator[str]:
     """Yield the terms in words."""
-    from instructor.when import shown
+    from instructor.handout.when import shown
 
     if terms.due is None:
         yield f"'{module}' has no due time."

@@ -32,7 +32,7 @@ def add_parser(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Make the class and say what to open."""
-    from instructor.example import make_example
+    from instructor.rehearsal.example import make_example
 
     if arguments.thirty:
         from instructor.rehearsal.afternoon import rehearse

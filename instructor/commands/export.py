@@ -33,8 +33,8 @@ def add_parser(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Write the files and name them."""
-    from instructor.export import export
     from instructor.layout import open_class
+    from instructor.records.export import export
 
     folder = open_class(arguments.folder)
     target = (arguments.to or folder.root / "exports").expanduser().absolute()

@@ -26,8 +26,8 @@ def add_parser(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Write the pages and say where they are."""
-    from instructor.feedback import write_pages
     from instructor.layout import open_class
+    from instructor.report.feedback import write_pages
 
     folder = open_class(arguments.folder)
     with folder.locked():

@@ -17,8 +17,8 @@ def add_parser(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Print one line a command, oldest first."""
-    from instructor.history import rows
     from instructor.layout import open_class
+    from instructor.records.history import rows
 
     folder = open_class(arguments.folder)
     for row in rows(folder.root):

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any
 from instructor.commands.common import add, add_folder, add_module, tell_problems
 
 if TYPE_CHECKING:
-    from instructor.feedback import Pages
     from instructor.layout import ClassFolder
-    from instructor.marks import Change
+    from instructor.marking.marks import Change
+    from instructor.report.feedback import Pages
 
 MORE = """
 Marks stand while the files they were made from and the exercises stand: only new submissions, and
@@ -60,7 +60,7 @@ def _count(text: str) -> int:
 def run(arguments: argparse.Namespace) -> int:
     """Mark, and say who was, whose mark changed and who could not be marked."""
     from instructor.layout import open_class
-    from instructor.marking import mark_class
+    from instructor.marking.run import mark_class
 
     folder = open_class(arguments.folder)
     with folder.locked():
@@ -82,15 +82,15 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _pages(folder: ClassFolder, arguments: argparse.Namespace) -> Pages:
-    from instructor.feedback import write_pages
+    from instructor.report.feedback import write_pages
 
     return write_pages(folder, arguments.module, jobs=arguments.jobs)
 
 
 def _tell_damage(folder: ClassFolder, module: str, learner: str) -> None:
     """Print what of a learner's files could not be read: what it held was not marked."""
-    from instructor.marks import read_marks
-    from instructor.report_data import damage
+    from instructor.marking.marks import read_marks
+    from instructor.report.data import damage
 
     for sentence in damage(read_marks(folder, module, learner) or ()):
         print(f"To look at: '{learner}': {sentence}.")

@@ -18,8 +18,8 @@ def add_parser(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Serve formgrader until it is interrupted."""
-    from instructor.formgrader import open_formgrader
     from instructor.layout import open_class
+    from instructor.marking.formgrader import open_formgrader
 
     open_formgrader(open_class(arguments.folder), arguments.port, not arguments.no_browser)
     return DONE

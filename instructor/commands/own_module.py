@@ -44,8 +44,8 @@ def add_parser(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Make the module and say what to do next."""
+    from instructor.handout.own import new_module
     from instructor.layout import open_class
-    from instructor.own import new_module
 
     folder = open_class(arguments.folder)
     with folder.locked():
@@ -56,8 +56,8 @@ def run(arguments: argparse.Namespace) -> int:
 
 def run_check(arguments: argparse.Namespace) -> int:
     """Say what the check found, a line each."""
+    from instructor.handout.own import check_module
     from instructor.layout import open_class
-    from instructor.own import check_module
 
     folder = open_class(arguments.folder)
     outcome = DONE

@@ -41,8 +41,8 @@ def add_parser(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Write the sheets and name them."""
+    from instructor.handout.paper import write_paper
     from instructor.layout import open_class
-    from instructor.paper import write_paper
 
     folder = open_class(arguments.folder)
     for path in write_paper(folder, arguments.module, arguments.learners):
@@ -57,7 +57,7 @@ def run_demonstration(arguments: argparse.Namespace) -> int:
     from course.learner import Learner, LearnerError, write_learner
     from instructor.errors import ClassError
     from instructor.layout import open_class
-    from instructor.roster import read_roster
+    from instructor.people.roster import read_roster
 
     folder = open_class(arguments.folder)
     if DEMONSTRATOR in {learner.id for learner in read_roster(folder.roster)}:

@@ -24,8 +24,8 @@ def add_parser(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Release, or go on with a release, and say for how many."""
+    from instructor.handout.release import release
     from instructor.layout import open_class
-    from instructor.release import release
 
     folder = open_class(arguments.folder)
     with folder.locked():
@@ -58,6 +58,6 @@ def run(arguments: argparse.Namespace) -> int:
 def _published(folder: ClassFolder, arguments: argparse.Namespace) -> Path | None:
     if arguments.exchange is None:
         return None
-    from instructor.exchange import publish
+    from instructor.intake.exchange import publish
 
     return publish(folder, arguments.module, arguments.exchange)

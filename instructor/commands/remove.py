@@ -31,7 +31,7 @@ def add_parser(commands: Any) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """List what would go, or remove it."""
     from instructor.layout import open_class
-    from instructor.removal import holdings, remove, summary
+    from instructor.people.removal import holdings, remove, summary
 
     folder = open_class(arguments.folder)
     with folder.locked():

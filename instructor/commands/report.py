@@ -18,7 +18,7 @@ def add_parser(commands: Any) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Write the pages and say where they are."""
     from instructor.layout import open_class
-    from instructor.report import report_class
+    from instructor.report.run import report_class
 
     folder = open_class(arguments.folder)
     with folder.locked():

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from instructor.commands.common import DONE, add, add_folder
 
 if TYPE_CHECKING:
-    from instructor.enrolment import Enrolled
+    from instructor.people.enrolment import Enrolled
 
 MORE = """\
 With FILE, a newer roster (CSV): who is new is added, who is known is
@@ -40,11 +40,11 @@ def add_parser(commands: Any) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Show the roster, or take a newer one."""
     from instructor.layout import open_class
-    from instructor.roster import read_roster
+    from instructor.people.roster import read_roster
 
     folder = open_class(arguments.folder)
     if arguments.file is not None:
-        from instructor.enrolment import enrol_file
+        from instructor.people.enrolment import enrol_file
 
         with folder.locked():
             _tell(enrol_file(folder, arguments.file))
@@ -62,9 +62,9 @@ def run(arguments: argparse.Namespace) -> int:
 
 def run_one(arguments: argparse.Namespace) -> int:
     """Add or correct one learner."""
-    from instructor.enrolment import enrol_one
     from instructor.layout import open_class
-    from instructor.roster import COLUMNS, checked_learner
+    from instructor.people.enrolment import enrol_one
+    from instructor.people.roster import COLUMNS, checked_learner
 
     folder = open_class(arguments.folder)
     given = {column: getattr(arguments, column) for column in COLUMNS}

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from instructor.commands.common import add, add_folder, add_module, tell_problems
 
 if TYPE_CHECKING:
-    from instructor.take_in import How, TakenIn
+    from instructor.intake.take_in import How, TakenIn
 
 MORE = """\
 HANDED_IN is a folder, or a zip, with one folder or one zip a learner in it, as
@@ -58,9 +58,9 @@ def add_parser(commands: Any) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Take in, and say what came and what was left."""
     from instructor.errors import ClassError
+    from instructor.handout.when import parse_time
+    from instructor.intake.take_in import How
     from instructor.layout import open_class
-    from instructor.take_in import How
-    from instructor.when import parse_time
 
     if (arguments.place is None) == (arguments.exchange is None):
         raise ClassError("Name either a folder or zip to take in, or --exchange with its folder.")
@@ -80,10 +80,10 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _taken(folder: Any, arguments: argparse.Namespace, how: How) -> TakenIn:
     if arguments.exchange is not None:
-        from instructor.exchange import take_in_exchange
+        from instructor.intake.exchange import take_in_exchange
 
         return take_in_exchange(folder, arguments.module, arguments.exchange, how)
-    from instructor.take_in import take_in
+    from instructor.intake.take_in import take_in
 
     return take_in(folder, arguments.module, arguments.place, how)
 

@@ -12,14 +12,14 @@ from pathlib import Path
 from instructor.commands.common import DONE, IN_PART
 from instructor.errors import ClassError
 from instructor.files import write_text
+from instructor.handout.released import read_released
 from instructor.layout import ClassFolder, open_class
-from instructor.marking_pool import spread
+from instructor.marking.pool import spread
+from instructor.people.roster import roster_text
 from instructor.progress import progress
 from instructor.rehearsal.people import COHORT, JOINS_LATER, MODULES, PEOPLE, Person, person
 from instructor.rehearsal.post import mail, mail_name, stick
 from instructor.rehearsal.work import Evening, Worked, work
-from instructor.released import read_released
-from instructor.roster import roster_text
 
 REFUSED = 2
 BEGUN, DUE = datetime(2031, 5, 8, 18, 30, tzinfo=UTC), datetime(2031, 5, 9, 17, 0, tzinfo=UTC)

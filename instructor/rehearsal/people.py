@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from instructor.roster import Learner
+from instructor.people.roster import Learner
 
 COHORT = "rehearsal-1"
 PAPER, BENCH, HUNT = "02_galvanic_series", "03_reference_cell", "07_stray_current_hunt"

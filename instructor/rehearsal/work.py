@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from instructor.files import write_text
+from instructor.handout.released import Released, read_plans
 from instructor.layout import ANSWERS, LOGBOOK, ClassFolder
 from instructor.rehearsal.people import Person, person
 from instructor.rehearsal.skill import answers, draw_of, example_of, goes_wrong
-from instructor.released import Released, read_plans
 
 if TYPE_CHECKING:
     from course.boats.draws import Draw

@@ -29,8 +29,8 @@ from pytest_benchmark.fixture import BenchmarkFixture
 import instructor
 from instructor.command import main
 from instructor.layout import ClassFolder, open_class
-from instructor.roster import Learner, roster_text
-from instructor.scripted import MODULE
+from instructor.people.roster import Learner, roster_text
+from instructor.rehearsal.scripted import MODULE
 
 MANY, FEW = 30, 2
 COHORT = "bench-1"

@@ -35,7 +35,7 @@ from course.boats.fresh_water import keep_field
 from course.boats.plan import SlipPlan
 from instructor.command import main
 from instructor.layout import ClassFolder, open_class
-from instructor.roster import Learner, roster_text
+from instructor.people.roster import Learner, roster_text
 
 MODELS, FEW_MODELS = 30, 4
 FEW, SOME, MANY = 10, 100, 1000

@@ -15,8 +15,8 @@ from playwright.sync_api import Page, expect
 import instructor
 from instructor.command import main
 from instructor.layout import open_class
-from instructor.marks import read_marks
-from instructor.scripted import MODULE
+from instructor.marking.marks import read_marks
+from instructor.rehearsal.scripted import MODULE
 
 pytestmark = pytest.mark.browser
 

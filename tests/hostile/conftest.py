@@ -14,10 +14,10 @@ import pytest
 
 from graders.marks import Mark
 from instructor.command import main
+from instructor.handout.released import read_plans, read_released
 from instructor.layout import ClassFolder, open_class
-from instructor.marks import read_marks
-from instructor.released import read_plans, read_released
-from instructor.scripted import MODULE
+from instructor.marking.marks import read_marks
+from instructor.rehearsal.scripted import MODULE
 
 COHORT = "yard-1"
 HOSTILE, OTHERS = "mallory", ("ann", "bo")

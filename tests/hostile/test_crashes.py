@@ -19,7 +19,7 @@ from typing import Any
 
 import pytest
 
-from instructor.scripted import MODULE
+from instructor.rehearsal.scripted import MODULE
 
 Yard = Any  # of conftest.py, which cannot be imported
 STEPS = ("take-in", "mark", "mark again", "report")

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from instructor.scripted import MODULE
+from instructor.rehearsal.scripted import MODULE
 
 Yard = Any  # of conftest.py, which cannot be imported
 Marks = dict[str, tuple[float, tuple[str | None, ...]]]

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from nbformat.v4 import new_code_cell
 
-from instructor.scripted import MODULE
+from instructor.rehearsal.scripted import MODULE
 
 Yard = Any  # of conftest.py, which cannot be imported
 Marks = dict[str, tuple[float, tuple[str | None, ...]]]

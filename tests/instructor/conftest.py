@@ -14,7 +14,7 @@ import pytest
 import instructor
 from instructor.command import main
 from instructor.layout import ClassFolder, open_class
-from instructor.scripted import MODULE
+from instructor.rehearsal.scripted import MODULE
 
 Run = Callable[..., tuple[int, str, str]]
 

@@ -10,9 +10,9 @@ import pytest
 from course.boats.datasets import datasets_folder
 from course.boats.description import Place, fleet_boat
 from course.boats.faults import candidates
-from instructor.boat_report import afloat_in
-from instructor.boat_traces import fault_table, neighbours_of
-from instructor.boat_warnings import warnings
+from instructor.boat.report import afloat_in
+from instructor.boat.traces import fault_table, neighbours_of
+from instructor.boat.warnings import warnings
 from instructor.command import main
 
 BOAT = datasets_folder() / "boats" / "marsh_lantern.yaml"

@@ -13,7 +13,7 @@ from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook, new_outp
 from nbgrader.utils import determine_grade
 
 from graders.marks import Mark, PartMark
-from instructor.check_cells import check_cells, clamped, filled_with, reasons
+from instructor.handout.check_cells import check_cells, clamped, filled_with, reasons
 
 
 def check_cell(points: float = 10, name: str = "check-1", **more: object) -> Any:

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from instructor import checks_command
-from instructor.checks_table import (
+from instructor.checks import command as checks_command
+from instructor.checks.table import (
     Comparison,
     between_markers,
     closeness,

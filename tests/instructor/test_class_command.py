@@ -14,7 +14,7 @@ from filelock import FileLock
 from instructor import layout
 from instructor.command import main
 from instructor.layout import ClassFolder
-from instructor.scripted import CLASS, MODULE
+from instructor.rehearsal.scripted import CLASS, MODULE
 
 Run = Callable[..., tuple[int, str, str]]
 USUAL = ["new", "release", "take-in", "mark", "report", "open", "example"]

@@ -15,17 +15,17 @@ import pytest
 
 from graders.exercises import MODULES, objectives_of
 from graders.marks import Mark, PartMark
+from instructor.handout.released import read_plans, read_released
+from instructor.handout.terms import Late
 from instructor.layout import ClassFolder, open_class
-from instructor.marks import read_marks
-from instructor.released import read_plans, read_released
-from instructor.report_alike import alike
-from instructor.report_class import class_report, unnamed
-from instructor.report_data import Pupil, first_share, read_pupil
-from instructor.report_unnamed import pattern
-from instructor.results import Result, Scored
-from instructor.roster import Learner
-from instructor.scripted import CLASS, MODULE
-from instructor.terms import Late
+from instructor.marking.marks import read_marks
+from instructor.marking.results import Result, Scored
+from instructor.people.roster import Learner
+from instructor.rehearsal.scripted import CLASS, MODULE
+from instructor.report.alike import alike
+from instructor.report.class_report import class_report, unnamed
+from instructor.report.data import Pupil, first_share, read_pupil
+from instructor.report.unnamed import pattern
 
 Run = Callable[..., tuple[int, str, str]]
 EXERCISES = tuple(exercise for exercise in MODULES[MODULE] if exercise.id in ("03.1", "03.2", "03.3"))
@@ -214,7 +214,7 @@ def test_the_items_csv_says_n_in_every_row(example_folder: Path) -> None:
 
 
 def test_pages_written_by_two_processes_are_the_same(run: Run, worked: ClassFolder) -> None:
-    from instructor.report import report_class
+    from instructor.report.run import report_class
 
     pages = [worked.feedback(s.learner.id, MODULE) for s in CLASS] + [worked.report(MODULE, "html")]
     before = [page.read_bytes() for page in pages]

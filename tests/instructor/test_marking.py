@@ -15,10 +15,10 @@ from nbgrader.api import Gradebook
 import graders.submission
 import graders.versions
 from instructor import files
-from instructor.gradebook import read_scores
 from instructor.layout import ClassFolder, open_class
-from instructor.marks import read_marks
-from instructor.scripted import CLASS, MODULE
+from instructor.marking.gradebook import read_scores
+from instructor.marking.marks import read_marks
+from instructor.rehearsal.scripted import CLASS, MODULE
 
 Run = Callable[..., tuple[int, str, str]]
 FIRST = ("03.1", "03.2", "03.3")  # the exercises at the bench, whose marks are known by heart

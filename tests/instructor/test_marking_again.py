@@ -13,14 +13,15 @@ import pytest
 from nbgrader.api import Gradebook
 
 import graders.submission
-from instructor import evidence, marking_pool
-from instructor.gradebook import nbgraders_own, open_gradebook, put_learners, put_scores, read_scores
 from instructor.layout import ClassFolder
-from instructor.ledger import Ledger
-from instructor.marking import mark_class
-from instructor.marks import read_stored
-from instructor.roster import read_roster
-from instructor.scripted import CLASS, MODULE
+from instructor.marking import evidence
+from instructor.marking import pool as marking_pool
+from instructor.marking.gradebook import nbgraders_own, open_gradebook, put_learners, put_scores, read_scores
+from instructor.marking.ledger import Ledger
+from instructor.marking.marks import read_stored
+from instructor.marking.run import mark_class
+from instructor.people.roster import read_roster
+from instructor.rehearsal.scripted import CLASS, MODULE
 
 Run = Callable[..., tuple[int, str, str]]
 IDS = tuple(scripted.learner.id for scripted in CLASS)

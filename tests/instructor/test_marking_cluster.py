@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
-from instructor import marking_one
 from instructor.layout import ClassFolder
-from instructor.marking import mark_class
-from instructor.scripted import CLASS, MODULE
+from instructor.marking import one as marking_one
+from instructor.marking.run import mark_class
+from instructor.rehearsal.scripted import CLASS, MODULE
 
 Run = Callable[..., tuple[int, str, str]]
 IDS = tuple(scripted.learner.id for scripted in CLASS)
@@ -71,7 +71,7 @@ def test_a_cluster_of_another_version_refuses(worked: ClassFolder, monkeypatch: 
 def test_no_cluster_there_is_one_sentence(
     run: Run, worked: ClassFolder, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from instructor import marking_cluster
+    from instructor.marking import cluster as marking_cluster
 
     monkeypatch.setattr(marking_cluster, "SECONDS_TO_WAIT", 1)
     for address in ("tcp://127.0.0.1:9", "nonsense", "carrier-pigeon://loft"):

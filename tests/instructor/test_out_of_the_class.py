@@ -16,9 +16,9 @@ from pathlib import Path
 import pytest
 
 from graders.exercises import MODULES
-from instructor.export import cell
 from instructor.layout import ClassFolder, open_class
-from instructor.scripted import CLASS, MODULE
+from instructor.records.export import cell
+from instructor.rehearsal.scripted import CLASS, MODULE
 
 Run = Callable[..., tuple[int, str, str]]
 # the fields of a score: LTI Assignment and Grade Services 2.0, 3.4 Score publish service

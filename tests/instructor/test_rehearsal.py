@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from instructor.matching import candidates
+from instructor.intake.matching import candidates
 from instructor.rehearsal.afternoon import MODULES, rehearse
 from instructor.rehearsal.people import BENCH, HUNT, PAPER, PEOPLE, person
 from instructor.rehearsal.post import mail_name

@@ -17,11 +17,11 @@ import graders.versions
 from course.boats.plan import SlipPlan
 from graders.exercises import MODULES
 from graders.personal import plan_for
-from instructor import release
 from instructor.errors import ClassError
+from instructor.handout import release
+from instructor.handout.released import read_plans, read_released
 from instructor.layout import ClassFolder
-from instructor.released import read_plans, read_released
-from instructor.scripted import MODULE
+from instructor.rehearsal.scripted import MODULE
 
 Run = Callable[..., tuple[int, str, str]]
 

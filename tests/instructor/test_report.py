@@ -14,11 +14,11 @@ import pytest
 from nbgrader.api import Gradebook
 
 from graders.exercises import MODULES
-from instructor.feedback_figure import readings
 from instructor.layout import ClassFolder, open_class
-from instructor.marks import read_marks
-from instructor.scripted import CLASS, MODULE
-from instructor.summary import mistake_rows, plain_cell
+from instructor.marking.marks import read_marks
+from instructor.rehearsal.scripted import CLASS, MODULE
+from instructor.report.feedback_figure import readings
+from instructor.report.summary import mistake_rows, plain_cell
 
 Run = Callable[..., tuple[int, str, str]]
 OUT_OF = sum(exercise.points for exercise in MODULES[MODULE])

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from instructor.errors import ClassError
-from instructor.roster import Learner, find, read_roster, roster_text
+from instructor.people.roster import Learner, find, read_roster, roster_text
 
 PLAIN = "id,name,email,group,extra time\nann,Ann Tarrow,ann@example.org,A,25\nbo,Bo Winsk,,,\n"
 

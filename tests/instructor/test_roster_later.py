@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
-from instructor.history import rows
+from instructor.handout.terms import Terms, read_terms
 from instructor.layout import ClassFolder, open_class
-from instructor.roster import Learner, read_roster
-from instructor.scripted import MODULE
-from instructor.terms import Terms, read_terms
+from instructor.people.roster import Learner, read_roster
+from instructor.records.history import rows
+from instructor.rehearsal.scripted import MODULE
 
 Run = Callable[..., tuple[int, str, str]]
 NOON = datetime(2031, 5, 4, 12, tzinfo=UTC)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from instructor.statistics import LEAST, Item, alpha, consistency, correlation, items
+from instructor.report.statistics import LEAST, Item, alpha, consistency, correlation, items
 
 # Karl L. Wuensch, East Carolina University, a sheet on KR-20: ten students by ten items, and what comes of them.
 ANSWERS = "1111110110 1011011101 1111011001 0010001000 0000010010 1110111111 1101110111 1111111101 0101111101 1101101110"

@@ -15,9 +15,9 @@ from nbgrader.api import Gradebook
 from nbgrader.utils import notebook_hash
 
 from graders.exercises import MODULES
-from instructor.gradebook import read_scores
 from instructor.layout import ClassFolder
-from instructor.scripted import CLASS, MODULE
+from instructor.marking.gradebook import read_scores
+from instructor.rehearsal.scripted import CLASS, MODULE
 
 Nbgrader = Callable[..., subprocess.CompletedProcess[str]]
 Run = Callable[..., tuple[int, str, str]]

@@ -14,10 +14,11 @@ from nbgrader.utils import determine_grade, parse_utc
 
 from graders.exercises import MODULES
 from graders.submission import LARGEST_BYTES
-from instructor import files, handed_in
-from instructor.check_cells import check_cells
+from instructor import files
+from instructor.handout.check_cells import check_cells
+from instructor.intake import handed_in
 from instructor.layout import ClassFolder
-from instructor.scripted import MODULE
+from instructor.rehearsal.scripted import MODULE
 
 Run = Callable[..., tuple[int, str, str]]
 LEFT = "wetslip: Not taken in, left where it is: "

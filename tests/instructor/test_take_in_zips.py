@@ -13,11 +13,11 @@ from pathlib import Path
 import pytest
 from nbgrader.utils import parse_utc
 
-from instructor import handed_in
+from instructor.intake import handed_in
+from instructor.intake.matching import candidates
 from instructor.layout import ClassFolder
-from instructor.matching import candidates
-from instructor.roster import Learner
-from instructor.scripted import MODULE
+from instructor.people.roster import Learner
+from instructor.rehearsal.scripted import MODULE
 
 Run = Callable[..., tuple[int, str, str]]
 LEFT = "wetslip: Not taken in, left where it is: "

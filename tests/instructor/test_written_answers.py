@@ -21,11 +21,11 @@ from graders.exercises import EXERCISES, add_own
 from graders.marks import PartMark
 from graders.parts.written import WrittenPart
 from graders.personal import plan_for
-from instructor import own, release
-from instructor.comments import expanded
-from instructor.gradebook import nbgraders_own
+from instructor.handout import own, release
 from instructor.layout import ClassFolder, open_class
-from instructor.written import escaped, with_text
+from instructor.marking.comments import expanded
+from instructor.marking.gradebook import nbgraders_own
+from instructor.marking.written import escaped, with_text
 
 Run = Callable[..., tuple[int, str, str]]
 MODULE, CELL = "90_findings", "written-90-1-finding"

@@ -24,7 +24,7 @@ from course.engine import Water
 from course.engine.seasons import Spell, sail
 from course.engine.weather import DAY, WaterYear
 from course.instruments.reference_cell import settled_potential
-from instructor.boat_report import (
+from instructor.boat.report import (
     anode_days,
     cell_volts,
     dissolution,
@@ -32,7 +32,7 @@ from instructor.boat_report import (
     loss_mm_per_year,
     without_anodes,
 )
-from instructor.boat_traces import neighbours_of, trace
+from instructor.boat.traces import neighbours_of, trace
 
 SEA, RIVER, LAKE = "cormorant_reach", "sedge_mouth", "lark_water"
 SEA_YEAR = WaterYear(temperature=288.15, salinity=32.0, flow=0.02)

@@ -13,10 +13,10 @@ from course.boats.afloat import Afloat
 from course.boats.datasets import datasets_folder, load, row
 from course.boats.description import Boat, fleet_boat
 from course.boats.faults import candidates
-from instructor.boat_report import afloat_in, cell_volts, hull_mV
-from instructor.boat_schema import boat_schema
-from instructor.boat_traces import beside_the_dock, trace
-from instructor.boat_warnings import warnings
+from instructor.boat.report import afloat_in, cell_volts, hull_mV
+from instructor.boat.schema import boat_schema
+from instructor.boat.traces import beside_the_dock, trace
+from instructor.boat.warnings import warnings
 
 FLEET = {name: marina for marina, place in load("marina").items() for name in place["boats"]}
 SALT = [name for name, marina in FLEET.items() if marina != "lark_water"]

@@ -1,0 +1,1 @@
+"""`wetslip checks`: the engine held to the outside world."""

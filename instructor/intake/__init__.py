@@ -1,0 +1,1 @@
+"""What a class hands in: folders, zips and nbgrader's exchange, read without trusting anything in them."""

@@ -1,0 +1,1 @@
+"""What marks say: a page for each learner, and the report on the class."""
