@@ -359,7 +359,8 @@ BACK = Exercise(
             {
                 "stray": "The fitting lost less than the bonded metals alone could take. No battery is needed to explain {grams:g} g in "
                 "{days:.0f} days.",
-                "galvanic": "The bonded metals cannot drive so much: oxygen lets only 0.10 A through each of {cathode_m2:g} m². A battery or a charger did.",
+                "galvanic": "The bonded metals cannot drive so much: oxygen lets only 0.10 A through each of {cathode_m2:g} m². "
+                "A battery or a charger did.",
                 "general": "It is not by itself: it is bonded to {cathode_m2:g} m² of nobler metal, and alone it would lose only "
                 "tenths of a millimetre in a year. "
                 "Compare your two currents.",
