@@ -129,7 +129,7 @@ class _Work:
     @property
     def noun(self) -> str:
         """What a copy of it for practice is called."""
-        return "boat" if self.exercise.bench else "set of numbers"
+        return "boat" if self.exercise.bench else "sheet"
 
     @property
     def copy(self) -> str:

@@ -90,7 +90,7 @@ def test_a_copy_for_practice_is_fetched_found_again_and_changes_nothing_of_the_f
     *_, practice = page.children
     practice.another.click()
     (copy,) = practice.shown.children
-    assert "Small screws in a large plate, practice set of numbers 1" in copy.children[0].value
+    assert "Small screws in a large plate, practice sheet 1" in copy.children[0].value
     assert copy.children[0].value != page.children[0].value
     assert copy.form.answers["way"] == ""
     copy.form.entries["way"].value = "b"

@@ -710,6 +710,8 @@ function chooser(label, id, options, onchoose) {
     ...options.map(([value, text]) => make("option", { value: value ?? "" }, text)));
   return { node: make("div", { class: "ws-row" }, make("label", { for: id }, label), select), select, set: (value) => { select.value = value ?? ""; } };
 }
+// Every bonding conductor begins there; in a list the other end is what tells them apart.
+const shortly = (label) => label.replace("bonding conductor from the common bonding point to ", "bonding conductor to ");
 const button = (words, onclick, attributes = {}) => make("button", { type: "button", onclick, ...attributes }, words);
 const SURFACES = { painted: "under paint", scaled: "under scale", bright: "bright metal" };
 
@@ -792,7 +794,7 @@ function cellControls(view, uid, send, complain) {
 function clampOf(view, uid, send) {
   if (!view.clamp || !(view.clampable ?? []).length) return { node: make("span", { hidden: true }), update() {} };
   const number = make("b", { class: "ws-clamp-digits" }), jaw = make("p"), known = new Map(view.clampable.map((c) => [c.id, c.label]));
-  const pick = chooser("Conductor", `${uid}-jaw`, view.clampable.map((c) => [c.id, c.label]), () => {});
+  const pick = chooser("Conductor", `${uid}-jaw`, view.clampable.map((c) => [c.id, shortly(c.label)]), () => {});
   let latest = view;
   const close = (around, arrow = latest.clamp.arrow) => send("close_clamp", { around, arrow });
   const flip = () => close(latest.clamp.around, latest.clamp.arrow === "forward" ? "backward" : "forward");
@@ -866,7 +868,7 @@ function panelOf(view, uid, send) {
 // Mending takes half an hour whether or not anything was wrong, so it asks for two steps: choose, then do.
 function mendOf(view, uid, send) {
   if (!(view.mendable ?? []).length) return { node: make("span", { hidden: true }), update() {} };
-  const pick = chooser("Part", `${uid}-mend`, [[null, "nothing chosen"], ...view.mendable.map((m) => [m.id, m.label])], (part) => { go.disabled = !part; });
+  const pick = chooser("Part", `${uid}-mend`, [[null, "nothing chosen"], ...view.mendable.map((m) => [m.id, shortly(m.label)])], (part) => { go.disabled = !part; });
   const go = button("Mend it (30 minutes)", () => { send("mend", { part: pick.select.value }); pick.set(null); go.disabled = true; }, { disabled: true });
   return { node: make("fieldset", { class: "ws-set" }, make("legend", {}, "Mend"), pick.node, go), update() {} };
 }
@@ -1138,7 +1140,7 @@ function render({ model, el }) {
     if (!held) {
       const rests = !view.leads?.["cell lead"]?.jack ? "" : view.cell.in_water ? "cell at rest" : "cell out of the water";
       bench.meter.show(meter.display, meter.unit, meter.fuse_blown ? "fuse blown" : meter.beeps ? "beeps" : rests, meter.needle);
-      const sentence = `${view.said ? view.said + " " : ""}Meter: ${meter.display || "blank"} ${unitWords(meter.unit)}. ${view.rows} rows in the logbook.`;
+      const sentence = `${view.said ? view.said + " " : ""}Meter: ${`${meter.display || "blank"} ${unitWords(meter.unit)}`.trim()}. ${view.rows} rows in the logbook.`;
       bench.say(view.said);
       if (sentence !== announced) live.textContent = announced = sentence;
       return;

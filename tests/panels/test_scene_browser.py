@@ -42,6 +42,15 @@ SCRIPTED_DRAG = """(() => {
 })()"""
 
 
+# what a chooser holds that is longer than its room; its arrow takes 18 px
+CUT_SHORT = """[...document.querySelectorAll(".wetslip select")].flatMap((node) => {
+  const pen = document.createElement("canvas").getContext("2d"), look = getComputedStyle(node);
+  pen.font = look.font;
+  const room = node.clientWidth - parseFloat(look.paddingLeft) - parseFloat(look.paddingRight) - 18;
+  return [...node.options].map((option) => option.text).filter((text) => pen.measureText(text).width > room);
+})"""
+
+
 def sent(page: Any) -> list[tuple[str, dict[str, Any]]]:
     return [(message["action"], message["args"]) for message in page.evaluate("window.sent")]
 
@@ -342,6 +351,17 @@ def test_controls_are_large_enough_for_a_finger(open_scene: Opener, slip: Any) -
         assert box.bounding_box()["height"] >= 44
     for box in page.locator(".ws-grip").all():
         assert box.bounding_box()["width"] >= 43
+
+
+def test_every_choice_is_read_whole(open_scene: Opener, slip: Any) -> None:
+    long = "head of the starboard rudder stock"
+    slip.now["points"].append({**slip.now["points"][0], "id": "long", "label": long})
+    page = open_scene(slip)
+    for width in (1400, 1280, 1120, 1000, 800, 700, 600):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert (width, page.evaluate(CUT_SHORT)) == (width, [])
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert long in page.get_by_label("Test clip on").inner_text()
 
 
 def test_a_finger_moves_the_cell(open_scene: Opener, slip: Any) -> None:
