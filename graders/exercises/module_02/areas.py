@@ -87,7 +87,7 @@ AREAS = Exercise(
                 Wrong(
                     "upside_down",
                     lambda t: _screws_cm2(t) / t.number("plate_cm2"),
-                    "Upside down: that is steel to {bronze_name}. What counts is how much nobler metal there is to each cm² of steel.",
+                    "That is upside down: steel to {bronze_name}. What counts is how much nobler metal drives each cm² of steel.",
                 ),
                 Wrong(
                     "one_head",
@@ -97,7 +97,7 @@ AREAS = Exercise(
                 Wrong(
                     "head_forgotten",
                     lambda t: t.number("plate_cm2") / t.number("screws"),
-                    "You divided by the number of screws, {screws:.0f}. It is their area that counts: {head_cm2:g} cm² each.",
+                    "You divided by the number of screws, {screws:.0f}. Their area counts: {head_cm2:g} cm² each.",
                 ),
             ),
             how="Divide the plate's {plate_cm2:.0f} cm² by the wet area of all screw heads together.",
@@ -115,13 +115,13 @@ AREAS = Exercise(
             ),
             lambda t: "b",
             {
-                "a": "The steel is eaten in both ways, for it is the less noble. In way A all of the attack of {plate_cm2:.0f} cm² "
+                "a": "Steel is the less noble, so it is eaten in both ways. In way A all of the attack of {plate_cm2:.0f} cm² "
                 "falls on {screws_cm2} cm² of screws, and screws that are gone hold nothing.",
-                "same": "The voltage between the two metals is the same both ways, and the attack is not: in way A "
+                "same": "The voltage is the same both ways. The attack is not: in way A "
                 "{plate_cm2:.0f} cm² drives {screws_cm2} cm² of steel, in way B {screws_cm2} cm² drives {plate_cm2:.0f} cm².",
             },
             how="Ask which metal is eaten, and over how large an area its loss is spread.",
-            why="The steel is eaten both ways, and spread over a whole plate its loss is hardly seen.",
+            why="The steel is eaten both ways. Spread over a whole plate its loss is hardly seen.",
         ),
         OrderPart(
             "gone",
@@ -156,8 +156,9 @@ AREAS = Exercise(
         "So the fastening is always the nobler metal.",
     ),
     hints=(
-        "First ask which of the two metals is eaten at all.",
-        "Then ask how large it is beside the other: a small area takes all of the attack.",
-        "The rule of the trade: the small part, the fastening, is the nobler metal.",
+        "Which of the two metals is eaten at all?",
+        "How large is that metal beside the other? A small area takes all of the attack.",
+        "The ratio is {plate_cm2:.0f} cm² over {screws:.0f} x {head_cm2:g} cm². The small part, the fastening, is to be the "
+        "nobler metal. Small and less noble goes first, large and less noble next, nobler last.",
     ),
 )

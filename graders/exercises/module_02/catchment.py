@@ -80,17 +80,18 @@ CATCHMENT = Exercise(
                 Wrong(
                     "bracket_area",
                     lambda t: 1000 * _small_m2(t) * t.number("limit"),
-                    "You took the bracket's area. Oxygen works at the nobler metal, {large_name}, and its area sets the current.",
+                    "You took the bracket's area. Oxygen works at the nobler metal, {large_name}: its area sets the current.",
                 ),
                 Wrong(
                     "divided",
                     lambda t: 1000 * t.number("limit") / t.number("large_m2"),
-                    "You divided by the plate's area. Each square metre passes {limit:g} A, so multiply.",
+                    "You divided by the plate's area. Each square metre passes {limit:g} A, so a larger plate passes more: multiply.",
                 ),
                 Wrong(
                     "both_areas",
                     lambda t: 1000 * (t.number("large_m2") + 10 * _small_m2(t)) * t.number("limit"),
-                    "Only the nobler metal counts for the current; and mind the zeros: 10 000 cm² are a square metre.",
+                    "You added both areas. Only the nobler metal's counts for the current. And mind the zeros: 10 000 cm² are a "
+                    "square metre.",
                 ),
             ),
             how="Area of the {large_name} times {limit:g} A for each square metre, in milliamperes.",
@@ -112,7 +113,7 @@ CATCHMENT = Exercise(
                 Wrong(
                     "milliamperes_left",
                     lambda t: t.earlier("current") / _small_m2(t),
-                    "That is in milliamperes from each square metre; the field wants amperes.",
+                    "That is in milliamperes from each square metre. The field wants amperes: divide by 1000.",
                 ),
                 Wrong(
                     "square_metre_is_100_cm2",
@@ -166,6 +167,6 @@ CATCHMENT = Exercise(
     hints=(
         "The nobler metal sets the current: its area times what oxygen lets through.",
         "All of it leaves from the small piece: divide by that area, in square metres.",
-        "Then the factor for the metal that is eaten.",
+        "Current = area of {large_name} x {limit:g} A. From each m² = that current / ({small_cm2:.0f} / 10 000). Rate = that x {one}.",
     ),
 )

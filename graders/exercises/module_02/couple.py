@@ -126,7 +126,7 @@ COUPLE = Exercise(
                 Wrong(
                     "divided",
                     lambda t: t.earlier("density") / eaten_mm_per_year(t.word("plate"), 1.0),
-                    "You divided by {one}; 1 A/m² eats {one} mm in a year, so twice the current eats twice as much: multiply.",
+                    "You divided by {one}. 1 A/m² eats {one} mm in a year, so twice the current eats twice as much: multiply.",
                 ),
                 Wrong(
                     "current_itself",
@@ -146,8 +146,8 @@ COUPLE = Exercise(
         ),
     ),
     hints=(
-        "Find both metals in the series: the more negative of the two gives metal away.",
+        "Find both metals in the series. The more negative of the two gives its metal away.",
         "How fast a metal is eaten depends on the current over each square metre of that metal, not of the other.",
-        "Amperes divided by its square metres, times the factor in the table.",
+        "A/m² = ({mA} / 1000) / (cm² of the metal that is eaten / 10 000). Rate = that x {one}.",
     ),
 )

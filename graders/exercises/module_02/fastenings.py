@@ -76,8 +76,8 @@ REASONS = {
     "large one.",
     "starved": "Down there no oxygen reaches the shank of the screw. Stainless steel loses its film and corrodes unseen, where it "
     "is needed.",
-    "copper": "{screw} holds copper. Its ions plate out on {plate_name} wherever the spray carries them, and pit it.",
-    "too_noble": "{screw} is among the noblest there is. All round it {plate_name} would be eaten.",
+    "copper": "{screw} holds copper. The spray carries copper ions onto {plate_name}; they settle there as metal and pit it.",
+    "too_noble": "{screw} is among the noblest metals there are. All round the screw {plate_name} would be eaten.",
 }
 
 
@@ -135,7 +135,7 @@ FASTENINGS = Exercise(
             _truth,
             {option: partial(_wrong, option) for option in OPTIONS},
             how="Ask which one is not less noble than the plate, keeps its film there, and brings no copper to aluminium.",
-            why="It is not less noble than the plate, keeps so where it sits, and does the plate no harm.",
+            why="It is not less noble than the plate, it stays so where it sits, and it does the plate no harm.",
             named={option: f"screw_{option}" for option in OPTIONS},
         ),
         ChoicePart(
@@ -145,7 +145,7 @@ FASTENINGS = Exercise(
             (
                 (
                     "small_noble",
-                    "the small part should be at least as noble as the large one, and keep so where it sits",
+                    "the small part should be at least as noble as the large one, and stay so where it sits",
                 ),
                 ("strongest", "the strongest metal should hold the plate"),
                 ("sacrifice", "a screw that is less noble protects the plate"),
@@ -153,12 +153,12 @@ FASTENINGS = Exercise(
             ),
             lambda t: "small_noble",
             {
-                "strongest": "Strength is needed, but the strongest screw is worth nothing once the shank is eaten away.",
+                "strongest": "Strength is needed. But the strongest screw holds nothing once its shank is eaten away.",
                 "sacrifice": "A less noble screw protects {plate_name} for as long as it lasts. A screw is not an anode: it has to hold.",
-                "shiny": "In air and rain the film is mended all the time; {place}, that is another question.",
+                "shiny": "In air and rain oxygen mends the film all the time. Here the question is another: {place}.",
             },
             how="Think of which part is small, and what happens to the small part when it is the less noble one.",
-            why="A small part that is the less noble takes all that the large one drives.",
+            why="A small part that is less noble takes the whole attack that the large one drives.",
         ),
     ),
     method=lambda t: (
@@ -168,6 +168,7 @@ FASTENINGS = Exercise(
     hints=(
         "The screw is the small part. What should it be beside the plate: nobler, or less noble?",
         "Stainless steel is noble only where oxygen reaches it. Copper and aluminium do not go together.",
-        "Strike out what is less noble than the plate, what is starved of oxygen, and copper on aluminium.",
+        "Strike out every screw that is less noble than the plate, stainless where no oxygen comes, copper, bronze or brass on "
+        "aluminium, and carbon anywhere. One is left.",
     ),
 )

@@ -63,17 +63,17 @@ FRESH = Exercise(
                 Wrong(
                     "upside_down",
                     lambda t: t.number("ohm") / _ratio(t),
-                    "Upside down: the lake conducts worse, so its resistance is larger.",
+                    "Upside down. The lake conducts worse, so its resistance is larger than {ohm:g} ohm.",
                 ),
                 Wrong(
                     "unchanged",
                     lambda t: t.number("ohm"),
-                    "The places are the same, the water is not: resistance goes as one over conductivity.",
+                    "The places are the same, the water is not. Ten times less conductivity is ten times more resistance.",
                 ),
                 Wrong(
                     "ratio_itself",
                     _ratio,
-                    "That is how many times worse the lake conducts. The sea water had {ohm:g} ohm to begin with.",
+                    "That is how many times worse the lake conducts. The sea water had {ohm:g} ohm: multiply.",
                 ),
             ),
             how="Divide the two conductivities, the sea's by the lake's, and multiply the {ohm:g} ohm.",
@@ -96,7 +96,7 @@ FRESH = Exercise(
             lambda t: "far_less",
             {
                 "same": "The two metals push about as before, but now through many times the resistance.",
-                "more": "Fresh water can be hard on metals in other ways; a galvanic current it lets through worse.",
+                "more": "Fresh water can be hard on metals in other ways. But a galvanic current passes it less easily than the sea.",
                 "no_volts": "The metals still differ by some tenths of a volt. It is the current that the water holds back.",
             },
             how="Same push, more resistance: Ohm's law.",
@@ -108,8 +108,8 @@ FRESH = Exercise(
         "Galvanic current is far smaller; and so is the reach of an anode, which is why magnesium is used there.",
     ),
     hints=(
-        "What has changed is the water alone.",
-        "Resistance goes as one over conductivity.",
-        "Sea's conductivity over the lake's, times the ohms in the sea.",
+        "Only the water has changed. The metals and the distance are the same.",
+        "The worse the water conducts, the larger the resistance: ten times worse, ten times larger.",
+        "Ohms in the lake = {ohm:g} ohm x sea's S/m / lake's S/m. The same voltage through more ohms drives less current.",
     ),
 )

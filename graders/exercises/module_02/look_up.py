@@ -90,12 +90,12 @@ LOOK_UP = Exercise(
                 Wrong(
                     "least_negative_end",
                     lambda t: float(row("metals", t.word("metal"))["flowing_range_mV_SCE"][1]),
-                    "That is the least negative end of the range for {its_name}; the middle is half-way between both ends.",
+                    "That is the least negative end of the range for {its_name}. The middle is half-way between both ends.",
                 ),
                 Wrong(
                     "most_negative_end",
                     lambda t: float(row("metals", t.word("metal"))["flowing_range_mV_SCE"][0]),
-                    "That is the most negative end of the range for {its_name}; the middle is half-way between both ends.",
+                    "That is the most negative end of the range for {its_name}. The middle is half-way between both ends.",
                 ),
             ),
             how="Find {its_name} in the list, add the two ends of its range, and halve.",
@@ -139,7 +139,7 @@ LOOK_UP = Exercise(
             lambda t: "negative",
             {
                 "positive": "The other way: a meter shows metal less cell, so a cell that stands higher takes more away.",
-                "same": "The metal is the same, the reading is not: it is always a difference from the cell. That is why a "
+                "same": "The metal is the same, the reading is not: a reading is a difference from the cell. That is why a "
                 "reading without "
                 "its cell's name says little.",
             },
@@ -152,8 +152,9 @@ LOOK_UP = Exercise(
         "Calomel stands at {calomel_mV} mV and your cell at {cell_mV} mV on the hydrogen scale; add calomel less your cell.",
     ),
     hints=(
-        "A reading is always metal less cell. Change the cell, and what changes is the part that is taken away.",
+        "A reading is always metal less cell. With another cell, another amount is taken away.",
         "Both cells stand in the second table on one scale. How far apart are they?",
-        "New reading = listed reading + (calomel - your cell), with signs.",
+        "Middle = half of both ends added. New reading = middle + (({calomel_mV}) - ({cell_mV})). A higher cell makes the "
+        "reading more negative.",
     ),
 )

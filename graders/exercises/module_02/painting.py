@@ -40,8 +40,8 @@ PAINTING = Exercise(
     objectives=("02.area_ratio", "02.choose"),
     prompt="Two bare plates hang bolted together in sea water, {noble_name} and {lesser_name}, and the {lesser_name} loses "
     "{rate:g} mm a year to the "
-    "other one. There is paint for one plate. The brush leaves {bare:.0f} % of it bare, in scratches and edges. Reckon that the "
-    "current goes with the bare area of the nobler plate.",
+    "other one. There is paint for one plate. The brush leaves {bare:.0f} % of it bare, in scratches and edges. The "
+    "current is in proportion to the bare area of the nobler plate.",
     draw=_draw,
     words=_words,
     parts=(
@@ -56,10 +56,10 @@ PAINTING = Exercise(
             ),
             lambda t: "noble",
             {
-                "lesser": "It looks right and is the worst there is: the same current then leaves through the {bare:.0f} % of "
+                "lesser": "It looks right and is the worst you can do. The same current then leaves through the {bare:.0f} % of "
                 "{lesser_name} "
                 "that the brush missed.",
-                "neither": "Paint takes area out of the cell, and area is what decides.",
+                "neither": "Paint takes area out of the cell, and area decides.",
             },
             how="Ask what paint takes away on each: the current, or the place where it can leave.",
             why="Paint on the nobler plate takes away current; on the other it only takes away room for the current to leave.",
@@ -79,7 +79,7 @@ PAINTING = Exercise(
                 Wrong(
                     "unchanged",
                     lambda t: t.number("rate"),
-                    "Nothing would have changed. With less bare {noble_name} there is less current.",
+                    "That is the loss before painting. With less bare {noble_name} there is less current.",
                 ),
                 Wrong(
                     "divided",
@@ -106,7 +106,7 @@ PAINTING = Exercise(
                 Wrong(
                     "unchanged",
                     lambda t: t.number("rate"),
-                    "The current is the same, the area it leaves from is not.",
+                    "That is the loss before painting. The current is the same, but it leaves from {bare:.0f} % of the area.",
                 ),
                 Wrong(
                     "painted_share",
@@ -125,8 +125,8 @@ PAINTING = Exercise(
         f"{t.earlier('lesser_painted'):.3g} mm/yr in every scratch.",
     ),
     hints=(
-        "Current comes from the nobler metal's area; depth from the other's.",
+        "The nobler metal's area sets the current. The other's area sets how deep it goes.",
         "Paint on the nobler one takes current away. Paint on the other takes away only the room where it can leave.",
-        "Times the bare share in one case, divided by it in the other.",
+        "Nobler plate painted: {rate:g} mm x {bare:.0f} / 100. Lesser plate painted: {rate:g} mm / ({bare:.0f} / 100). Compare the two.",
     ),
 )

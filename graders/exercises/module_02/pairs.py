@@ -79,7 +79,7 @@ def _series(task: Task) -> Table:
 def _narrower(pair: str) -> Callable[[Task], str]:
     return lambda task: (
         f"Pair {pair}, {_words(task)[f'pair_{pair}']}, lies {_gap(task, pair):.0f} mV apart by the middles of the ranges. "
-        "Another of the three lies wider."
+        "Another pair lies further apart."
     )
 
 
@@ -89,7 +89,7 @@ PAIR = Exercise(
     title="Which pair is pushed hardest",
     kind="judge",
     objectives=("02.predict", "02.look_up"),
-    prompt="Three pairs were found joined together under water at {marina}. Reckon with the middles of the ranges.",
+    prompt="Three pairs were found joined together under water at {marina}. Use the middles of the ranges.",
     draw=_draw,
     words=_words,
     tables=(_series,),
@@ -136,7 +136,7 @@ PAIR = Exercise(
                         row("metals", _nobler_first(t, _widest(t))[0])["flowing_range_mV_SCE"][1]
                         - row("metals", _nobler_first(t, _widest(t))[1])["flowing_range_mV_SCE"][0]
                     ),
-                    "You went from the outer end of one range to the outer end of the other. Reckon with the middles.",
+                    "You went from the outer end of one range to the outer end of the other. Use the middles.",
                 ),
             ),
             how="Nobler middle less the other middle, with their signs.",
@@ -163,8 +163,8 @@ PAIR = Exercise(
         f"In pair {_widest(t)} {_words(t)['lesser']} suffers. How fast is another question: areas decide it.",
     ),
     hints=(
-        "The middles are in the last column.",
-        "Difference means nobler less the other, with signs: from -50 to -650 is 600.",
-        "The more negative of two joined metals is the one that suffers.",
+        "The middles stand in the last column. Take the two of each pair.",
+        "Difference is the nobler less the other, with signs: from -50 to -650 is 600, from +50 to -650 is 700.",
+        "Work out all three differences and take the largest. In that pair the more negative metal suffers.",
     ),
 )

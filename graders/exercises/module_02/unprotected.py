@@ -98,7 +98,7 @@ UNPROTECTED = Exercise(
                 Wrong(
                     "added",
                     lambda t: abs(_ordered(t)[0] + _ordered(t)[-1]),
-                    "You added the two. Apart is their difference.",
+                    "You added the two. How far apart they stand is their difference.",
                 ),
                 Wrong(
                     "mean",
@@ -122,13 +122,13 @@ UNPROTECTED = Exercise(
             lambda t: "none" if t.earlier("spread") <= ALIKE_mV else "anodes",
             {
                 "none": "They stand too far apart to be joined without protection: the least noble would pay for all the others.",
-                "anodes": "These metals are near enough to one another. Anodes would cost money, and do paint and wood no good.",
-                "more": "Too much protection lifts paint, softens wood, and eats aluminium. As much as is needed, and here the "
+                "anodes": "These metals stand near enough to one another. Anodes would cost money and could lift paint.",
+                "more": "Too much protection lifts paint, softens wood and eats aluminium. Fit as much as is needed, and here the "
                 "question is whether "
                 "any is.",
             },
             how="Hold the spread against the rule of 100 mV.",
-            why="That is what the spread says, held against the rule of 100 mV.",
+            why="That is what the spread says when you compare it with the 100 mV of the rule.",
         ),
         ChoicePart(
             "stays",
@@ -154,8 +154,9 @@ UNPROTECTED = Exercise(
     ),
     hints=(
         "Only the two outermost of the list count for the spread.",
-        "Compare it with the 100 mV of the rule.",
-        "No source of current and no odd metal: nothing to protect from.",
+        "Up to 100 mV apart they can live together. Beyond that the least noble pays.",
+        "Spread = top of the list less bottom, with signs. Under 100 mV: leave her in peace. Over: anodes, or isolate the odd "
+        "metal. A new metal in the cell, by wire or fitting, changes the answer.",
     ),
 )
 

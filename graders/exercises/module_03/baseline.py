@@ -36,14 +36,15 @@ def _shift_mistake(shift: float, base: float, shielded: float) -> Mistake | None
     if near(shift, -own):
         return Mistake(
             "shift_sign",
-            "Turned round: it is baseline minus reading with anodes, and 250 mV more negative is 250 mV.",
+            "Turned round. The shift is baseline minus reading with anodes, so a boat that reads 250 mV more negative is "
+            "shifted by +250 mV.",
         )
     if near(abs(shift), abs(base + shielded)):
-        return Mistake("shift_added", "You added the two readings; a shift is the difference between them.")
+        return Mistake("shift_added", "You added the two readings. A shift is the difference between them.")
     if near(shift * 1000, own):
         return UNIT
     return Mistake(
-        "shift_arithmetic", f"Your two readings differ by {abs(own):.0f} mV; check the subtraction."
+        "shift_arithmetic", f"Your two readings differ by {abs(own):.0f} mV. Check the subtraction."
     )
 
 
@@ -73,9 +74,9 @@ def _steady_part(case: Case, out_of: float) -> PartMark:
         if waited >= STEADY_GAP_MINUTES and apart <= STEADY_AGREE_MV:
             return done(None, f"Two readings {waited} minutes apart agree within {apart:.0f} mV.")
     if not good:
-        none = "No sound, steady baseline reading is in the logbook: anodes off, then wait, then read."
+        none = "The logbook holds no sound, steady baseline reading. Anodes off, then wait, then read."
         return done(Mistake("no_steady_baseline", none), "")
-    one = "One reading cannot show that it is steady: take another ten minutes later and compare."
+    one = "One reading cannot show that it is steady. Take another ten minutes later and compare."
     return done(Mistake("steady_not_shown", one), "", share=0.5)
 
 
@@ -86,11 +87,11 @@ def _left_mistake(case: Case) -> Mistake | None:
     if settings[-1].open_links - found.open_links:
         return Mistake(
             "left_open",
-            "You left the inside lead of the hull anode open: the boat would lie unprotected until someone noticed.",
+            "You left the inside lead of the hull anode open. The boat would lie unprotected until someone noticed: close it.",
         )
     if settings[-1].lifted - found.lifted:
         return Mistake(
-            "left_lifted", "You left the hanging anode out of the water: lower it again before you go."
+            "left_lifted", "You left the hanging anode out of the water. Lower it again before you go."
         )
     if anodes_off(case.afloat) not in settings:
         return Mistake(
@@ -220,9 +221,11 @@ BASELINE = Exercise(
         ),
     ),
     hints=(
-        "A baseline is what the boat reads with nothing protecting her but herself.",
-        "Two anodes can be taken out of action: one by opening its inside lead, one by lifting its line. Then her metals need hours.",
-        "Read, take both off, wait until two readings ten minutes apart agree, subtract, and put both back.",
+        "A baseline is what the boat reads without the anodes you can take off.",
+        "You can put two anodes out of action: one by opening its inside lead, one by lifting its line. Then her metals need "
+        "hours to come to rest.",
+        "Read and record. Open the lead, lift the anode, wait some hours, record; wait ten minutes, record again: the two must "
+        "agree. Shift = baseline - reading with anodes. Close the lead, lower the anode.",
     ),
     bench=True,
     teaches=lambda task: _teaches_baseline(task.afloat),

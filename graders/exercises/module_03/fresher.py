@@ -51,7 +51,7 @@ FRESHER = Exercise(
     objectives=("03.convert",),
     prompt="Up the river, in water of salinity {salinity_there:g}, an open silver/silver-chloride cell gave {read_mV:.0f} mV. "
     "What would the cell have "
-    "shown if it had been hanging in its own sea water (salinity 35), the metal being the same?",
+    "shown in sea water (salinity 35), if the metal had been the same?",
     draw=_draw,
     words=lambda t: {
         "error": f"{_error(t):.0f}",
@@ -70,14 +70,15 @@ FRESHER = Exercise(
                 Wrong(
                     "wrong_way",
                     lambda t: t.number("read_mV") - _error(t),
-                    "The wrong way. In fresher water the cell itself stands higher, so what it shows is too negative; the "
+                    "The wrong way. In fresher water the cell itself stands higher, so what it shows is too negative. The "
                     "correction makes it "
                     "less negative.",
                 ),
                 Wrong(
                     "not_corrected",
                     lambda t: t.number("read_mV"),
-                    "Nothing was corrected: the cell stands at {here_mV} mV there, not at {sea_mV}.",
+                    "You corrected nothing. The cell stands at {here_mV} mV there, not at {sea_mV} mV: the difference goes onto "
+                    "the reading.",
                 ),
                 Wrong(
                     "whole_potential",
@@ -100,7 +101,7 @@ FRESHER = Exercise(
             ),
             lambda t: "keeps",
             {
-                "same": "The river takes no part in it: its silver stands in its own saturated solution, behind a plug.",
+                "same": "The river cannot reach it: its silver stands in its own saturated solution, behind a plug.",
                 "more": "Saturated means it is full of chloride of its own, so the river's {salinity_there:g} does not matter to it.",
             },
             how="Ask where each cell takes its chloride from.",
@@ -113,7 +114,7 @@ FRESHER = Exercise(
     ),
     hints=(
         "The cell's own potential depends on the chloride of the water it hangs in.",
-        "The table says by how much. A cell that stands higher makes every reading more negative.",
-        "Corrected = reading + (cell there - cell in sea water).",
+        "The table says how high it stands. A cell that stands higher makes every reading more negative.",
+        "Corrected = {read_mV:.0f} + ({here_mV} - {sea_mV}). A saturated cell carries its own chloride.",
     ),
 )

@@ -32,7 +32,7 @@ def _pass_part(case: Case, out_of: float) -> PartMark:
         return done(
             Mistake(
                 "no_sound_reading",
-                "No reading in the logbook was soundly taken, so there is no pass to judge.",
+                "The logbook holds no sound reading, so there is no pass to judge. Get one reading right first.",
             ),
             "",
         )
@@ -53,7 +53,7 @@ def _water_parts(case: Case) -> tuple[PartMark, PartMark]:
     off = None if degrees is None else abs(degrees - berth.temperature_degC)
     wrong = Mistake(
         "temperature",
-        "That is not what the thermometer beside the boat shows. Write it down with every reading.",
+        "The thermometer beside the boat shows something else. Read it, and write it down with every reading.",
     )
     unread = case.no_number("water_temperature", "degC")
     temperature = unread if off is None else None if off <= TEMPERATURE_WITHIN else wrong
@@ -66,7 +66,7 @@ def _water_parts(case: Case) -> tuple[PartMark, PartMark]:
         if named == berth.water
         else Mistake(
             "water_kind",
-            f"The berth lies in {berth.water}. The kind of water shifts what the cell itself says.",
+            f"The berth lies in {berth.water}. Write it down, because the kind of water shifts the cell itself.",
         )
     )
     return (
@@ -212,9 +212,10 @@ HULL_POTENTIAL = Exercise(
         ),
     ),
     hints=(
-        "A voltage needs two ends: one is the boat's metal, the other the water, and the cell is how the meter reaches the water.",
-        "The cell goes into COM and hangs about a metre down beside the boat; the clip goes on the common bonding point.",
-        "Hang the cell, let it wait until two readings ten minutes apart agree, then record at the bow, at the stern and amidships.",
+        "A voltage has two ends. One is the boat's metal. The other is the water, which the meter reaches through the cell.",
+        "Cell lead in COM, cell about a metre down beside the boat. Test lead in V, its clip on the common bonding point. Dial on 2 V.",
+        "Hang the cell and wait until two readings ten minutes apart agree. Record at the bow, at the stern, and last "
+        "amidships. Write down the amidships reading in mV with its minus, and the thermometer and the water beside it.",
     ),
     bench=True,
     teaches=lambda task: _teaches_hull_potential(task.afloat),

@@ -64,7 +64,7 @@ OTHER_CELL = Exercise(
     title="Somebody else's cell",
     kind="convert",
     objectives=("03.convert", "03.judge"),
-    prompt="A steel boat in the sea was measured by somebody else, who wrote: {read_mV:.0f} mV, {its_cell}. Steel in sea water is "
+    prompt="Somebody else measured a steel boat in the sea and wrote: {read_mV:.0f} mV, {its_cell}. Protected steel in sea water reads "
     "to read "
     "-800 mV or more negative against silver/silver-chloride in sea water, and not past -1050 mV.",
     draw=_draw,
@@ -88,7 +88,8 @@ OTHER_CELL = Exercise(
                 Wrong(
                     "not_converted",
                     lambda t: t.number("read_mV"),
-                    "{given} mV is what they read. Their cell stands elsewhere on the hydrogen scale than yours.",
+                    "{given} mV is what they read. Their cell stands at {cell_mV} mV on the hydrogen scale, yours at "
+                    "{silver_mV} mV: convert.",
                 ),
                 Wrong(
                     "hydrogen_scale",
@@ -96,7 +97,7 @@ OTHER_CELL = Exercise(
                         t.number("read_mV")
                         + 1000 * float(row("reference_cells", t.word("cell"))["potential_V_SHE"])
                     ),
-                    "That is on the hydrogen scale. It is half the way: now take your own cell's {silver_mV} mV off.",
+                    "That is on the hydrogen scale, which is half of the way. Now take your own cell's {silver_mV} mV off.",
                 ),
             ),
             how="Reading plus their cell's {cell_mV} mV less your cell's {silver_mV} mV, with signs.",
@@ -111,7 +112,7 @@ OTHER_CELL = Exercise(
             {
                 "under": "{read_mV:.0f} mV is against another cell. Convert first, then hold it against -800 mV.",
                 "protected": "Hold the converted reading against both limits: -800 mV on one side, -1050 mV on the other.",
-                "over": "Overprotected would be past -1050 mV against your own cell. Convert first.",
+                "over": "Overprotected would be past -1050 mV against your own cell. Convert first, then compare.",
             },
             how="Convert first; the limits are against silver/silver-chloride in sea water.",
         ),
@@ -122,8 +123,8 @@ OTHER_CELL = Exercise(
         "Protected steel in sea water lies between -800 mV (DNV-RP-B401) and -1050 mV (small-craft practice, from memory).",
     ),
     hints=(
-        "A limit is worth nothing without its cell: bring the reading to the limit's cell first.",
+        "A limit is worth nothing without its cell. Bring the reading to the limit's cell first.",
         "Go over the hydrogen scale: add their cell, take yours off.",
-        "Then compare with -800 and -1050.",
+        "{read_mV:.0f} + ({cell_mV}) - ({silver_mV}). Less negative than -800: not protected. More negative than -1050: too much.",
     ),
 )

@@ -105,7 +105,8 @@ def _against(guess: str) -> Callable[[Task], str]:
 
 def _not_that_proof(proof: str) -> Callable[[Task], str]:
     return lambda task: (
-        f"That goes with another suspicion: {NAMED[proof]}. Yours is: {NAMED[task.chosen('ailment')]}."
+        f"That tests another suspicion: {NAMED[proof]}. Yours is: {NAMED[task.chosen('ailment')]}. "
+        "What would come out differently if you were wrong?"
     )
 
 
@@ -115,7 +116,7 @@ TOOLS = Exercise(
     title="What is wrong with the tool",
     kind="diagnose",
     objectives=("03.doubt",),
-    prompt="A colleague's logbook of a bonded fibreglass boat at {marina}. Before you believe a reading, look at the tool.",
+    prompt="This is a colleague's logbook of a bonded fibreglass boat at {marina}. Before you believe a reading, look at the tool.",
     draw=_draw,
     tables=(_log,),
     parts=(
@@ -127,7 +128,7 @@ TOOLS = Exercise(
             lambda t: t.word("ailment"),
             {ailment: _against(ailment) for ailment in NAMED},
             how="Compare three things: the first three rows with one another, the two cells, the two meters.",
-            why="Rows that agree or drift, two cells, two meters: between them they leave only this.",
+            why="The rows, the two cells and the two meters together leave only this.",
         ),
         ChoicePart(
             "proof",
@@ -137,7 +138,7 @@ TOOLS = Exercise(
             lambda t: t.chosen("ailment"),
             {proof: _not_that_proof(proof) for proof in PROOFS},
             how="Do what would show you if your suspicion were wrong.",
-            why="It would come out otherwise if the suspicion were wrong.",
+            why="It would come out differently if you were wrong.",
         ),
     ),
     method=lambda t: (
@@ -146,9 +147,10 @@ TOOLS = Exercise(
         f"Next: {PROOFS[t.word('ailment')]}.",
     ),
     hints=(
-        "Do the first three rows agree with one another?",
-        "Does the good cell agree with ours? By how much not?",
-        "Does the ten-megohm meter show the same as ours?",
+        "Do the first three rows agree with one another, do they drift, or do they jump?",
+        "Does the good cell agree with ours? If not, by how much? Does the ten-megohm meter show what ours shows?",
+        "Drifting towards the good cell: dry. Off from it by a constant: contaminated, or another kind if the difference is 66, "
+        "53 or about 1030 mV. Only the other meter differs: the meter. Around zero: the clip.",
     ),
 )
 
@@ -202,7 +204,7 @@ LOADING = Exercise(
                 Wrong(
                     "one_volt",
                     lambda _t: KOHM_EACH_VOLT,
-                    "That is for each volt; the range is {range_V:g} V.",
+                    "That is for each volt of range. The range is {range_V:g} V: multiply.",
                 ),
                 Wrong(
                     "divided",
@@ -212,7 +214,7 @@ LOADING = Exercise(
                 Wrong(
                     "by_the_display",
                     lambda t: KOHM_EACH_VOLT * abs(_shown_mV(t)) / 1000,
-                    "It is the range that counts, {range_V:g} V, not what is shown on it.",
+                    "The range counts, {range_V:g} V, and not what is shown on it.",
                 ),
             ),
             how="20 kohm times the volts of the range.",
@@ -231,7 +233,7 @@ LOADING = Exercise(
                     lambda t: (
                         _shown_mV(t) * t.earlier("input") / (t.earlier("input") + t.number("cell_kohm"))
                     ),
-                    "You loaded it a second time. {shown:.0f} mV is what is left already; going back makes it more negative.",
+                    "You loaded it a second time. {shown:.0f} mV is what the load has left. Without the load the reading is more negative.",
                 ),
                 Wrong(
                     "as_shown",
@@ -242,7 +244,7 @@ LOADING = Exercise(
                 Wrong(
                     "cell_over_meter",
                     lambda t: _shown_mV(t) * (1 - t.number("cell_kohm") / t.earlier("input")),
-                    "The loss goes on top of what is shown, it does not come off it.",
+                    "The loss in the cell goes on top of what is shown. It does not come off it.",
                 ),
             ),
             how="The current through the meter also flows through the cell's {cell_kohm:g} kohm: both resistances together over "
@@ -259,6 +261,6 @@ LOADING = Exercise(
     hints=(
         "The meter and the cell are in series: the same current flows through both.",
         "What the meter shows is its own share of the voltage.",
-        "Whole voltage = shown x (meter + cell) / meter.",
+        "Meter = 20 kohm x {range_V:g}. Whole voltage = {shown:.0f} x (meter + {cell_kohm:g}) / meter.",
     ),
 )

@@ -116,8 +116,8 @@ TWO_CELLS = Exercise(
     instruments=KIT,
     prompt="Two cells lie in your box: silver/silver-chloride, and a copper/copper-sulphate cell that was checked last week. Take "
     "the hull potential of "
-    "{boat} with each, amidships. From the first reading, and from what lies between the two kinds of cell, you know what the second "
-    "should show: say by how much it does not, and whether the silver cell is to be trusted.",
+    "{boat} with each, amidships. The first reading, and the distance between the two kinds of cell, tell you what the second "
+    "should show. By how much is it off? And can you trust the silver cell?",
     parts=(
         _reading("silver", "Hull potential with the silver/silver-chloride cell", SEA_CELL),
         _reading("copper", "Hull potential with the copper/copper-sulphate cell", OTHER),
@@ -143,7 +143,7 @@ TWO_CELLS = Exercise(
                 Wrong(
                     "added",
                     lambda t: t.earlier("copper") + t.earlier("silver"),
-                    "You added the two readings. How far apart is a difference.",
+                    "You added the two readings. How far apart they are is a difference.",
                 ),
             ),
             how="Second reading, less the first one moved by 66 mV to the negative.",
@@ -161,11 +161,11 @@ TWO_CELLS = Exercise(
             lambda t: "bad" if abs(t.earlier("off")) > ASIDE_mV else "good",
             {
                 "good": "Once converted, two sound cells agree within 5 to 10 mV. Look at your difference.",
-                "bad": "Once converted they agree as sound cells do. There is nothing to hold against it.",
-                "dry": "A dry cell comes to rest. After so long in the water it stays where it is.",
+                "bad": "Once converted, the two agree as sound cells do. Nothing speaks against it.",
+                "dry": "A dry cell comes to rest in the water. This one stays where it is, however long you wait.",
             },
             how="Sound cells agree within 5 to 10 mV once converted (common practice, no source).",
-            why="Sound cells agree within 5 to 10 mV once converted (common practice, no source); these are held against that.",
+            why="Once converted, sound cells agree within 5 to 10 mV (common practice, no source). That is what you compared with.",
         ),
     ),
     teaches=lambda t: abs(abs(_off(t)) - ASIDE_mV) > 8,
@@ -175,8 +175,9 @@ TWO_CELLS = Exercise(
     ),
     hints=(
         "Same metal, same place, two cells: only the cells can differ.",
-        "Sound, they stand 66 mV apart.",
-        "Bring the first reading to the second cell; what is left over is what is wrong.",
+        "When both are sound, copper sulphate reads 66 mV more negative than silver.",
+        "Expected = silver reading - 66 mV. Off = copper reading - expected. Within 10 mV the silver cell is good; far beyond "
+        "that it is contaminated.",
     ),
     hands=_do(),
     examples=(

@@ -32,7 +32,7 @@ REASONS = (
 )
 REASON_OF = {"unprotected": "small_shift", "protected": "good_shift", "overprotected": "beyond_limit"}
 WRONG_REASONS = {
-    "any_negative": "Bare bronze reads negative too. Protection is a shift of at least 200 mV from the baseline.",
+    "any_negative": "Bare bronze reads negative too, and it corrodes. Protection is a shift of at least 200 mV from the baseline.",
     "more_is_better": "Beyond -1100 mV the boat is overprotected: coatings lift, aluminium and wood suffer, and anodes are wasted.",
     "steel_limit": "-800 mV is the limit for a steel hull. On a bonded fibreglass boat the shift from her own baseline decides.",
 }
@@ -161,9 +161,10 @@ VERDICT = Exercise(
         ),
     ),
     hints=(
-        "One reading says little by itself. What has it to be compared with on a boat of many metals?",
-        "Take her baseline from the record card and subtract: how far have the anodes moved her?",
-        "At least 200 mV more negative than the baseline is protected; beyond -1100 mV is too much.",
+        "On a boat of many metals one reading says little by itself. What do you compare it with?",
+        "Take her baseline from the record card and subtract. How far have the anodes moved her?",
+        "Less than 200 mV more negative than the baseline: unprotected. At least 200 mV: protected. More negative than -1100 "
+        "mV: overprotected. The reason is the one that you compared with.",
     ),
     bench=True,
     teaches=lambda task: _teaches_verdict(task.afloat),

@@ -21,10 +21,15 @@ HULLS = {
     "wood": ("wood_mixed_metals", "a wooden hull, read at its bonded bronze"),
 }
 VERDICTS = (("under", "not protected enough"), ("right", "protected"), ("over", "overprotected"))
+ASKS = {
+    "under": "what goes on at metal that gets too little protection?",
+    "right": "is there anything left that suffers?",
+    "over": "what does too much protection make at the metal?",
+}
 HARM = {
     "under": "its metal goes on corroding",
     "right": "nothing: leave it as it is, and write it down",
-    "over": "paint lifts, and aluminium and wood are attacked by alkali",
+    "over": "paint lifts, and alkali attacks aluminium and wood",
 }
 
 
@@ -69,8 +74,8 @@ def _other(verdict: str) -> Callable[[Task], str]:
         }
         name = HULLS[task.word("hull")][1]
         return (
-            f"That would be {side[verdict]} for {name}. Here it is {task.number('read_mV'):.0f} mV: find the row of this hull, "
-            "and both its ends."
+            f"That would be {side[verdict]} for {name}. She reads {task.number('read_mV'):.0f} mV: find the row of her hull, "
+            "and compare with both its ends."
         )
 
     return says
@@ -78,7 +83,8 @@ def _other(verdict: str) -> Callable[[Task], str]:
 
 def _other_harm(harm: str) -> Callable[[Task], str]:
     return lambda task: (
-        f"That belongs to another verdict, {dict(VERDICTS)[harm]!r}. Yours was {dict(VERDICTS)[task.chosen('verdict')]!r}."
+        f"That follows when she is {dict(VERDICTS)[harm]}. You found her {dict(VERDICTS)[task.chosen('verdict')]}: "
+        f"{ASKS[task.chosen('verdict')]}"
     )
 
 
@@ -112,7 +118,7 @@ HULL_WINDOW = Exercise(
             lambda t: t.chosen("verdict"),
             {harm: _other_harm(harm) for harm in HARM},
             how="Too little: the metal pays. Too much: what is around it pays.",
-            why="Too little, and the metal pays; too much, and what is around it pays; in between nobody does.",
+            why="Too little: the metal pays. Too much: paint, wood and aluminium pay. In between nobody does.",
         ),
     ),
     method=lambda t: (
@@ -121,9 +127,10 @@ HULL_WINDOW = Exercise(
         f"{t.number('read_mV'):.0f} mV: {dict(VERDICTS)[_verdict_on(t.number('read_mV'), _limits(t.word('hull')))]}.",
     ),
     hints=(
-        "Each hull has its own window.",
+        "Each hull has its own window. Find its row.",
         "More negative means more protected, until it is too much.",
-        "Two comparisons: with the less negative end, and with the more negative end.",
+        "Less negative than both ends: not protected enough, and the metal pays. More negative than both ends: too much, and "
+        "paint, wood and aluminium pay. In between: protected.",
     ),
 )
 
@@ -162,9 +169,10 @@ NARROWEST = Exercise(
     title="The narrowest window",
     kind="judge",
     objectives=("03.judge",),
-    prompt="Three boats lie rafted up with a bonding wire between them, and read {read_mV:.0f} mV against silver/silver-chloride "
+    prompt="Three boats lie side by side, plugged in without isolators. The safety earth joins them, and they read "
+    "{read_mV:.0f} mV against silver/silver-chloride "
     "in sea water as "
-    "one. Each may stay only within its own window.",
+    "one. Each is safe only within its own window.",
     draw=_draw_several,
     tables=(_some,),
     teaches=lambda t: _possible(t) and _clear(t.number("read_mV"), t.words("bonded")),
@@ -179,12 +187,13 @@ NARROWEST = Exercise(
                 Wrong(
                     "widest_less",
                     lambda t: max(_limits(h)[1] for h in t.words("bonded")),
-                    "At {given} mV one of the three is protected and another is not yet. All three must be.",
+                    "At {given} mV one of the three is protected, and another is not yet. All three must be: take the end of "
+                    "the one that needs most.",
                 ),
                 Wrong(
                     "other_end",
                     lambda t: _common(t)[0],
-                    "That is the other end of it: the more negative one.",
+                    "That is the more negative end. Here the less negative one is asked.",
                 ),
             ),
             how="Of the three less negative ends, the most negative one: there the last of them is protected.",
@@ -200,12 +209,12 @@ NARROWEST = Exercise(
                 Wrong(
                     "widest_more",
                     lambda t: min(_limits(h)[0] for h in t.words("bonded")),
-                    "At {given} mV one of the three is overprotected already. The first that suffers sets the end.",
+                    "At {given} mV one of the three is overprotected already. The one that bears least sets the end.",
                 ),
                 Wrong(
                     "other_end",
                     lambda t: _common(t)[1],
-                    "That is the other end of it: the less negative one.",
+                    "That is the less negative end. Here the more negative one is asked.",
                 ),
             ),
             how="Of the three more negative ends, the least negative one: there the first of them suffers.",
@@ -223,7 +232,7 @@ NARROWEST = Exercise(
             lambda t: _verdict_on(t.number("read_mV"), (t.earlier("more"), t.earlier("less"))),
             {
                 "under": "{read_mV:.0f} mV is not on the less negative side of the common window.",
-                "right": "{read_mV:.0f} mV suits some of the three, not all of them: hold it against each row.",
+                "right": "{read_mV:.0f} mV suits some of the three, not all. Compare it with each row.",
                 "over": "{read_mV:.0f} mV is not past the more negative end of the common window.",
             },
             how="Hold {read_mV:.0f} mV against the two ends you found.",
@@ -235,7 +244,8 @@ NARROWEST = Exercise(
     ),
     hints=(
         "A window that suits all is where the three windows overlap.",
-        "One end is set by the one that needs most, the other by the one that bears least.",
-        "The most negative of the upper ends, the least negative of the lower ends.",
+        "The boat that needs most sets one end. The boat that bears least sets the other.",
+        "Of the three ends on the left take the most negative. Of the three on the right take the least negative. Then compare "
+        "{read_mV:.0f} mV with the two.",
     ),
 )
