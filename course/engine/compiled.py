@@ -53,6 +53,13 @@ def batch_kernel() -> ModuleType | None:
     return importlib.import_module("course.engine.kernel.batch")
 
 
+def season_kernel(size: int, work: int) -> ModuleType | None:
+    """Return the compiled kernel of the seasons for a craft of `size` patches and nodes, or None; `work` as in `kernel`."""
+    if kernel(size, work) is None:
+        return None
+    return importlib.import_module("course.engine.kernel.season")
+
+
 def is_warm() -> bool:
     """Whether `warm` would compile nothing: it is done, or numba is missing and numpy does the work."""
     from course.engine import jit
@@ -138,7 +145,8 @@ def _load(folder: Path | None, compile_it: bool) -> ModuleType | None:
             folder.mkdir(parents=True, exist_ok=True)
         module = importlib.import_module("course.engine.kernel.newton")
         if not ready:
-            importlib.import_module("course.engine.kernel.batch")
+            for others in ("batch", "season"):
+                importlib.import_module(f"course.engine.kernel.{others}")
             jit.mark_compiled(folder)
     except (ImportError, OSError, RuntimeError):  # no numba after all, or no folder that can be written
         return None

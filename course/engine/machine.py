@@ -6,12 +6,15 @@ from types import ModuleType
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from course.engine.compiled import kernel
 from course.engine.errors import Array
 from course.engine.system import Solution, System
+from course.engine.water import Water
 
 _KEPT = "kernel"
+Balance = tuple[Array, Array, Array]
 
 
 def kernel_for(system: System, work: int = 1) -> ModuleType | None:
@@ -52,14 +55,48 @@ def run(
 
 
 def _prepare(machine: ModuleType, system: System) -> tuple[Any, ...]:
-    tree = system.tree
-    transfer, reach = _own(system.transfer), _own(system.reach)
-    rows = _own(tree.diode_rows)
-    circuit = machine.reduce(transfer, reach, _own(tree.basis), _own(tree.matrix), _own(tree.inflow), rows)
-    diodes = (_own(tree.diode_current), _own(tree.diode_volts))
-    kept = (transfer, circuit, diodes, _own(system.area), np.array(system.groups[0]))
+    transfer = _own(system.transfer)
+    kept = (transfer, *_circuit(machine, system, transfer), _own(system.area), np.array(system.groups[0]))
     system.prepared[_KEPT] = kept
     return kept
+
+
+def _circuit(machine: ModuleType, system: System, transfer: Array) -> tuple[Any, Any]:
+    """The circuit as the kernel knows it, reduced, and its diodes."""
+    tree, reach, rows = system.tree, _own(system.reach), _own(system.tree.diode_rows)
+    circuit = machine.reduce(transfer, reach, _own(tree.basis), _own(tree.matrix), _own(tree.inflow), rows)
+    return circuit, (_own(tree.diode_current), _own(tree.diode_volts))
+
+
+class Balancer:
+    """Patches on one circuit, balanced again and again by the kernel of the seasons as water, areas and transfer change.
+
+    `template` is a system of theirs, `metals` (k, 15) are rows of `batch.kinetics_table`, and `kind` (n,) says which each is.
+    """
+
+    def __init__(self, machine: ModuleType, template: System, metals: Array, kind: NDArray[np.int64]) -> None:
+        self.machine, self.metals, self.kind = machine, metals, kind
+        self.member = np.array(template.groups[0])
+        self.circuit, self.diodes = _circuit(machine, template, np.zeros_like(template.transfer))
+        self.begun: dict[int, tuple[Array, Array]] = {}
+
+    def balance(self, number: int, water: Water, area: Array, transfer: Array) -> Balance | None:
+        """Polarisation [V SHE], current [A] and dissolution [A] of each patch (n,), or None where they do not settle.
+
+        Newton begins where it ended at the last balance of that `number`.
+        """
+        cold = number not in self.begun
+        if cold:
+            self.begun[number] = np.zeros(area.size), np.zeros(self.diodes[0].size)
+        row = np.array([water.temperature, water.salinity, water.flow, water.ph, water.density, water.oxygen])
+        patches = (self.metals, self.kind, area, self.member)
+        settled, *found = self.machine.balance(
+            row, patches, transfer, self.circuit, self.diodes, *self.begun[number], cold
+        )
+        if not settled:
+            del self.begun[number]
+            return None
+        return found[0], found[1], found[2]
 
 
 def _own(values: Array) -> Array:

@@ -19,16 +19,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from course.engine.adjust import repeated
+from course.engine.batch import kinetics_table
+from course.engine.compiled import season_kernel
 from course.engine.craft import Craft, refitted
-from course.engine.electrode import law
+from course.engine.electrode import Law, law
 from course.engine.errors import Array, EngineError, require
 from course.engine.film import biofilm_rate, deposit_rate, under_deposit, with_biofilm
 from course.engine.kinetics import Kinetics
+from course.engine.machine import Balance, Balancer
 from course.engine.solve import solve
 from course.engine.stepper import Step, integrate
 from course.engine.system import Solution, System
 from course.engine.water import Water
 from course.engine.weather import DAY, WaterYear
+
+Place = tuple[int, int]  # the switch position, and which of the waters of a tide
 
 TOLERANCE = 2e-5  # of an anode's charge, and of a deposit's cover, a step
 LEAST_LEFT = 1e-3  # fraction of mass at which sizes stop shrinking inside a trial step
@@ -94,7 +99,8 @@ class _Crew:
     here: NDArray[np.int64]
     spell: Spell
     templates: dict[int, System] = field(default_factory=dict)
-    last: dict[tuple[int, int], Solution] = field(default_factory=dict)
+    machines: dict[int, Balancer] = field(default_factory=dict)
+    last: dict[Place, Solution] = field(default_factory=dict)
     solves: int = 0
 
     def __post_init__(self) -> None:
@@ -107,6 +113,7 @@ class _Crew:
             [kinds.setdefault(craft.kinetics[k], len(kinds)) for k in self.here], dtype=np.int64
         )
         self.metals = tuple(kinds)
+        self.filmed = bool(craft.deposit or craft.settling)
         self.bears, self.new = np.zeros(craft.size, dtype=bool), np.zeros(craft.size, dtype=bool)
         self.bears[list(craft.deposit)] = True
         self.new[list(craft.settling)] = True
@@ -127,11 +134,11 @@ class _Crew:
         mean = np.zeros((5, n))
         for share, network, waters in self._modes(time):
             for phase, water in enumerate(waters):
-                found, lost = self._balance((network, phase), water, fitted, films)
+                polarisation, current, lost = self._balance((network, phase), water, fitted, films)
                 part = np.zeros((5, n))
-                part[:3, here] = found.polarisation, found.current, lost
+                part[:3, here] = polarisation, current, lost
                 if self.craft.deposit:
-                    part[3, here] = deposit_rate(films[0, here], found.polarisation, water) * self.bears[here]
+                    part[3, here] = deposit_rate(films[0, here], polarisation, water) * self.bears[here]
                 if self.craft.settling:
                     part[4] = biofilm_rate(films[1], water) * self.new
                 mean += share / len(waters) * part
@@ -139,30 +146,50 @@ class _Crew:
 
     def _modes(self, time: float) -> list[tuple[float, int, tuple[Water, ...]]]:
         out = self.spell.hours_under_way / 24.0
+        waters = self.year.at(time)
         modes = []
         if out < 1.0:
-            modes.append((1.0 - out, self.spell.network, self.year.at(time)))
+            modes.append((1.0 - out, self.spell.network, waters))
         if out > 0.0:
-            modes.append((out, self.spell.network_under_way, self.year.at(time, self.spell.speed)))
+            moving = tuple(water.moving(self.spell.speed) for water in waters)
+            modes.append((out, self.spell.network_under_way, moving))
         return modes
 
-    def _balance(
-        self, place: tuple[int, int], water: Water, fitted: tuple[Array, Array], films: Array
-    ) -> tuple[Solution, Array]:
+    def _balance(self, place: Place, water: Water, fitted: tuple[Array, Array], films: Array) -> Balance:
+        """Polarisation [V SHE], current [A] and dissolution [A] of the patches that are here."""
+        self.solves += 1
+        area = fitted[0][self.here]
+        transfer = fitted[1][np.ix_(self.here, self.here)] / water.conductivity
+        found = None if self.filmed else self._by_kernel(place, water, area, transfer)
+        return found or self._by_numpy(place, water, area, transfer, films)
+
+    def _by_kernel(self, place: Place, water: Water, area: Array, transfer: Array) -> Balance | None:
+        """The balance by the compiled kernel, or None where it is not there or did not settle."""
+        if place[0] not in self.machines:
+            machine = season_kernel(area.size + self.craft.networks[0].size, 1)
+            if machine is None:
+                return None
+            template = self._template(place[0], repeated(law(self.metals, water), self.kind), area, transfer)
+            self.machines[place[0]] = Balancer(machine, template, kinetics_table(self.metals), self.kind)
+        return self.machines[place[0]].balance(place[1], water, area, transfer)
+
+    def _template(self, network: int, laws: Law, area: Array, transfer: Array) -> System:
+        """The system of a switch position, made once, whose circuit all others there share."""
+        if network not in self.templates:
+            here, found = self.here, self.craft.networks[network]
+            self.templates[network] = System(transfer, area, laws, self.craft.node[here], found)
+        return self.templates[network]
+
+    def _by_numpy(self, place: Place, water: Water, area: Array, transfer: Array, films: Array) -> Balance:
         here, craft = self.here, self.craft
-        area, transfer = fitted[0][here], fitted[1][np.ix_(here, here)] / water.conductivity
         laws = repeated(law(self.metals, water), self.kind)
         if craft.deposit:
             laws = under_deposit(laws, films[0, here])
         if craft.settling:
             laws = with_biofilm(laws, self.new[here], films[1, here])
-        if place[0] not in self.templates:
-            network = craft.networks[place[0]]
-            self.templates[place[0]] = System(transfer, area, laws, craft.node[here], network)
-        found = solve(refitted(self.templates[place[0]], transfer, area, laws), self.last.get(place))
-        self.last[place] = found
-        self.solves += 1
-        return found, area * laws.dissolution(found.polarisation)
+        system = refitted(self._template(place[0], laws, area, transfer), transfer, area, laws)
+        found = self.last[place] = solve(system, self.last.get(place))
+        return found.polarisation, found.current, area * laws.dissolution(found.polarisation)
 
 
 def _never(_time: float, _gone_at: Array) -> bool:

@@ -7,7 +7,7 @@ Conductivity is the Practical Salinity Scale 1978 and oxygen is Garcia and Gordo
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import gsw
@@ -89,6 +89,13 @@ class Water:
         require("water speed", self.flow, "m/s", 0.0, 20.0)
         require("oxygen saturation", self.oxygen_saturation, "", 0.0, 2.0)
         require("pH", self.ph, "", 4.0, 11.0)
+
+    def moving(self, flow: float) -> Water:
+        """The same water going past the metal at another speed, `flow` [m/s]; what speed does not change is kept."""
+        other = replace(self, flow=flow)
+        for name in ("conductivity", "density", "oxygen"):
+            other.__dict__[name] = getattr(self, name)
+        return other
 
     @property
     def celsius(self) -> float:

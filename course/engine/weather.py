@@ -62,20 +62,19 @@ class WaterYear:
             -((away / (0.5 * self.flood_days)) ** 2)
         )
 
-    def at(self, seconds: float, flow: float | None = None) -> tuple[Water, ...]:
-        """The waters that, in equal shares, stand for the tide around a time [s]; `flow` [m/s] if another than at rest."""
+    def at(self, seconds: float) -> tuple[Water, ...]:
+        """The waters that, in equal shares, stand for the tide around a time [s]."""
         day = (seconds % YEAR) / DAY
         kelvin = self.temperature + self.temperature_swing * math.cos(
             2.0 * math.pi * (day - self.warmest_day) * DAY / YEAR
         )
         mean = self._mean_salinity(day)
         swings = (0.0,) if self.tide_salinity == 0.0 else (-HIGH_AND_LOW, HIGH_AND_LOW)
-        speed = self.flow if flow is None else flow
         return tuple(
             Water(
                 kelvin,
                 min(42.0, max(0.02, mean + swing * self.tide_salinity)),
-                speed,
+                self.flow,
                 self.oxygen_saturation,
                 self.ph,
             )

@@ -14,9 +14,11 @@ from course.engine import (
     Network,
     NotConverged,
     Water,
+    compiled,
     free_corrosion_potential,
     law,
     sphere_resistance,
+    warm,
 )
 from course.engine import seasons as engine_seasons
 from course.engine.craft import Craft, anode_capacity
@@ -141,6 +143,22 @@ def test_a_voyage_ended_early_is_the_beginning_of_the_whole_one(boat: Craft) -> 
     np.testing.assert_array_equal(short.time, whole.time[:k])
     np.testing.assert_array_equal(short.mass, whole.mass[:k])
     np.testing.assert_array_equal(short.polarisation, whole.polarisation[:k])
+
+
+def test_the_kernel_sails_the_voyage_that_numpy_sails(boat: Craft, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A tide, hours under way, and an anode that falls off."""
+    assert warm()
+    year = WaterYear(celsius(13.0), 25.0, temperature_swing=6.0, tide_salinity=5.0)
+    spells = [Spell(500.0, hours_under_way=1.0, speed=3.0, network_under_way=1)]
+    ours = sail(boat, year, spells)
+    assert np.isfinite(ours.gone_at).any()
+    monkeypatch.setattr(compiled, "LARGEST", 0)
+    theirs = sail(boat, year, spells)
+    assert ours.solves == theirs.solves
+    for name in ("time", "mass", "polarisation", "current", "charge", "dissolved", "gone_at"):
+        np.testing.assert_allclose(
+            getattr(ours, name), getattr(theirs, name), rtol=1e-9, atol=1e-9, err_msg=name
+        )
 
 
 def test_fresh_water_starves_anodes_and_a_flood_is_not_skipped(boat: Craft) -> None:
