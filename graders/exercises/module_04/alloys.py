@@ -49,9 +49,10 @@ def _draw(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
 
 def _other(choice: str) -> Callable[[Task], str]:
     says = {
-        "sea": "Zinc goes to sleep in water of salinity {salinity_there:g}, and then the anode protects nothing, while "
-        "it looks like new.",
-        "brackish": "That is for river mouths. At salinity {salinity_there:g} it is another question: how much push is needed?",
+        "sea": "Zinc goes to sleep in water of salinity {salinity_there:g}. It then protects nothing, and it looks like "
+        "new.",
+        "brackish": "That is for river mouths. Water of salinity {salinity_there:g} is something else: how hard must an anode "
+        "push there, and does zinc sleep in it?",
         "fresh": "Magnesium pushes {what} far past -1100 mV in water of salinity {salinity_there:g}, and is gone in weeks.",
     }
     return lambda task: says[choice].format(**task.names())
@@ -59,7 +60,8 @@ def _other(choice: str) -> Callable[[Task], str]:
 
 def _other_reason(reason: str) -> Callable[[Task], str]:
     return lambda task: (
-        f"That speaks for {dict(CHOICES)[reason]}. You chose {dict(CHOICES)[task.chosen('alloy')]}."
+        f"That speaks for {dict(CHOICES)[reason]}. You chose {dict(CHOICES)[task.chosen('alloy')]}: "
+        "which of these says why?"
     )
 
 
@@ -101,8 +103,9 @@ ALLOY = Exercise(
         f"{dict(REASONS)[t.word('there')]} (common practice, no source).",
     ),
     hints=(
-        "First name the water by its salinity: sea about 35, river mouths 1 to 20, lakes a tenth.",
-        "The fresher the water, the harder an anode must push.",
-        "Sea: zinc or aluminium. Brackish: aluminium. Fresh: magnesium.",
+        "First name the water by its salinity: sea about 35, river mouth 1 to 20, lake some tenths or less.",
+        "The fresher the water, the harder an anode must push, and the sooner zinc gets a skin and sleeps.",
+        "Sea: zinc or aluminium alloy, because zinc stays awake. Brackish: aluminium alloy, because zinc sleeps and magnesium "
+        "is soon gone. Fresh: magnesium, because the water resists.",
     ),
 )

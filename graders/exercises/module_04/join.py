@@ -27,28 +27,28 @@ PIECES = {
     "seacock": Piece(
         "a good bronze seacock on a plastic hose in a fibreglass hull, no wire near it",
         "isolate",
-        "One metal, touching no other, has nobody to feed. Left alone it needs no bond and no anode.",
+        "One metal that touches no other feeds no other. Left alone it needs no bond and no anode.",
     ),
     "tabs": Piece(
         "a pair of large stainless trim tabs on plastic hinges, with anodes of their own",
         "isolate",
-        "They are much metal, and with anodes of their own. Tied to the rest they would ask for still more from the hull's anodes.",
+        "They are a lot of metal, and have anodes of their own. On the bond they would draw on the hull's anodes as well.",
     ),
     "mast_step": Piece(
         "a carbon mast standing in an aluminium step in the bilge",
         "isolate",
-        "Carbon is among the noblest there is: joined to aluminium it eats it. A sleeve that does not conduct keeps them apart.",
+        "Carbon counts among the noblest of all: joined to aluminium it eats it. A sleeve that does not conduct keeps them apart.",
     ),
     "rudder": Piece(
         "a bronze rudder in plastic bearings, on a boat whose shafts and struts are bonded to a hull anode",
         "bond",
-        "It shares the water with all the others and is of their kind. On the bond the anode protects it too, and a stray finds a "
+        "It shares the water with the others and is of their kind. On the bond the anode protects it too, and a stray current finds a "
         "wire home.",
     ),
     "strut": Piece(
         "a bronze shaft strut close to a stainless shaft and a bronze propeller that are on the bond",
         "bond",
-        "It touches the others through the shaft's bearing when it is wet anyway. On a sound bond it shares their protection.",
+        "When wet it touches the others through the shaft's bearing anyway. On a sound bond it shares their protection.",
     ),
     "pump": Piece(
         "a bronze wash-down pump whose frame stands in the bilge, wired to the battery",
@@ -58,7 +58,7 @@ PIECES = {
     "engine": Piece(
         "the engine block, which carries the battery negative",
         "rule",
-        "It carries the battery negative, and often the safety earth of shore power. That is settled by electrical rules, not by "
+        "It carries the battery negative, and often the safety earth of shore power. Electrical rules settle that, and not "
         "corrosion.",
     ),
     "inlet": Piece(
@@ -69,13 +69,13 @@ PIECES = {
     "mast": Piece(
         "an aluminium mast with a lightning conductor to a plate under water",
         "rule",
-        "What lightning needs is settled by its own rules; corrosion has to live with it.",
+        "Lightning has rules of its own, and they come first. Corrosion has to live with them.",
     ),
 }
 SAYS = {
     "isolate": "Isolation stays true only while no wire, no water and no rule joins the piece to others.",
-    "bond": "A bond makes it share its potential with all the others, and eat from the same anode.",
-    "rule": "Rules on electricity or lightning come first where they speak. Of this piece they do not.",
+    "bond": "A bond makes the piece share its potential with all the others, and draw on the same anode.",
+    "rule": "Rules on electricity or lightning come first where they speak. They do not speak of this piece.",
 }
 CHOICES = (
     ("isolate", "leave it isolated, or isolate it"),
@@ -157,10 +157,11 @@ ISOLATE_OR_BOND = Kinds(
     "04.isolate_or_bond",
     "Two pieces of metal on a boat at {marina}. What is best done with each?",
     (
-        "Three questions: does an electrical or a lightning rule speak? Can isolation stay true? Does it share the water with "
+        "Ask three questions. Does an electrical or a lightning rule speak of it? Can isolation stay true? Does it share the water with "
         "bonded metal?",
-        "One metal alone, with no wire near it, may be left alone.",
-        "What sits beside live wires, or touches bonded metal through wet bearings, is better on the bond.",
+        "One metal with no wire near it, or a metal to be kept from a much nobler one, is isolated.",
+        "Battery negative, safety earth, lightning: the rule. Beside live wires, or among bonded metal of its own kind: bond. "
+        "Alone, or with anodes of its own, or a bad match: isolate.",
     ),
 )
 
@@ -181,7 +182,7 @@ MOVERS = {
     "shaft_coupling": Piece(
         "a propeller shaft behind a flexible rubber coupling",
         "brush",
-        "The rubber of the coupling insulates it; a brush reaches the shaft itself.",
+        "The rubber of the coupling insulates the shaft. A brush reaches the shaft itself.",
     ),
     "rudder": Piece(
         "a rudder stock that turns a third of a circle in plastic bearings",
@@ -202,17 +203,17 @@ MOVERS = {
     "strut": Piece(
         "a bronze strut bolted through the hull, its bolts in reach",
         "wire",
-        "It does not move. A clean terminal under a bolt is the simplest joint there is, and it can be looked at.",
+        "It does not move. A clean terminal under a bolt is the simplest joint, and you can look at it.",
     ),
 }
 
 
 OBJECTIONS = {
     "brush": "A brush is for what turns round and round.",
-    "strap": "A strap follows to-and-fro movement; what turns round winds it up, and what stands still does not need it.",
-    "own": "Left off the bond it would have no protection: it has no anodes of its own.",
-    "wire": "A stiff wire breaks where things move, and joins what was to be kept apart.",
-    "bearing": "Grease, plastic and rubber insulate. A bearing is contact on some days, and on others not.",
+    "strap": "A strap follows movement to and fro. What turns round winds it up, and what stands still does not need it.",
+    "own": "It has no anodes of its own. Left off the bond it would have no protection.",
+    "wire": "A stiff wire breaks where things move, and it joins what was meant to be apart.",
+    "bearing": "Grease, plastic and rubber insulate. A bearing makes contact on some days, and on others not.",
 }
 
 
@@ -229,8 +230,9 @@ MOVING_PARTS = Kinds(
     "04.moving_parts",
     "How is each of these joined to the bonding, so that it stays joined?",
     (
-        "Look at how it moves.",
+        "How does it move: not at all, to and fro, or round and round?",
         "Round and round: a brush. To and fro: a strap. Not at all: a wire.",
-        "And some things were made to be apart: leave them so.",
+        "Turns round and round: brush. To and fro: strap. Bolted still: wire. Isolated by its maker, with anodes of its own: "
+        "leave it so. A bearing is never contact enough.",
     ),
 )

@@ -26,7 +26,7 @@ SIGNS = {
         "around the bronze fastenings the wood is soft, white and furry",
     ),
     "under": (
-        "the propeller has a pink bloom and its edges are ragged",
+        "the propeller shows pink patches where its zinc is gone, and its edges are ragged",
         "rust weeps from every scratch of her steel rudder",
         "the aluminium drive is pitted where its paint is gone, and the anodes are like new",
     ),
@@ -65,7 +65,7 @@ def _seen(task: Task) -> Table:
                 "hull potential, mV against silver/silver-chloride in sea water",
                 f"{task.number('read_mV'):.0f}",
             ),
-            ("what one sees on the slip", task.word("sign")),
+            ("what you see when she is hauled out", task.word("sign")),
         ),
     )
 
@@ -75,7 +75,7 @@ def _not_that_state(state: str) -> Callable[[Task], str]:
         expected = {
             "over": "Too much would read past -1100 mV, with paint lifting and aluminium or wood going soft.",
             "under": "Too little would read near what the metals read by themselves, with metal wasting.",
-            "fine": "Protected she would read between about -600 and -1050 mV, with metal whole and paint sound.",
+            "fine": "Protected she would read near -900 to -1000 mV, with metal whole and paint sound.",
         }
         return f"{expected[state]} She reads {task.number('read_mV'):.0f} mV, and {task.word('sign')}."
 
@@ -85,7 +85,8 @@ def _not_that_state(state: str) -> Callable[[Task], str]:
 def _not_that_cure(state: str) -> Callable[[Task], str]:
     named = dict(STATES)
     return lambda task: (
-        f"That would be for a boat with {named[state]!r}; you found {named[task.chosen('state')]!r}."
+        f"That is for another find: {named[state]}. You found: {named[task.chosen('state')]}. Does that ask for more anode, for "
+        f"less, or for neither?"
     )
 
 
@@ -95,7 +96,7 @@ OVER = Exercise(
     title="Too much or too little",
     kind="diagnose",
     objectives=("04.over",),
-    prompt="A reading from the dock, and what one sees when she is on the slip.",
+    prompt="You have a reading from the dock, and you see her hauled out. Do the two fit together?",
     draw=_draw,
     tables=(_seen,),
     parts=(
@@ -124,9 +125,10 @@ OVER = Exercise(
         f"{CURES[t.word('state')][0]}.",
     ),
     hints=(
-        "Past -1100 mV (from memory) is too much.",
-        "Aluminium can suffer from too little and from too much: the reading tells which.",
-        "More negative than -1100: less anode. Near the bare metals' own potential: find out why.",
+        "More negative than -1100 mV (from memory) is too much.",
+        "Aluminium suffers from too little and from too much. The reading tells which.",
+        "More negative than -1100 mV: too much, take anode away. Near -400 mV: too little, find out why the anodes do not work. "
+        "Near -900 to -1000 mV and all whole: leave it.",
     ),
 )
 
@@ -204,7 +206,10 @@ def _not_why(why: str) -> Callable[[Task], str]:
 
 def _not_then(why: str) -> Callable[[Task], str]:
     named = dict(WHY)
-    return lambda task: f"That mends another cause: {named[why]}. You found: {named[task.chosen('why')]}."
+    return lambda task: (
+        f"That is the cure for another cause: {named[why]}. You found: {named[task.chosen('why')]}. "
+        "Which of these takes that away?"
+    )
 
 
 AS_NEW = Exercise(
@@ -224,7 +229,7 @@ AS_NEW = Exercise(
             WHY,
             lambda t: t.word("why"),
             {why: _not_why(why) for why, _ in WHY},
-            how="Four facts: each cause fits all four, or it is not the cause.",
+            how="There are four facts. The cause must fit all four.",
         ),
         ChoicePart(
             "then",
@@ -238,12 +243,13 @@ AS_NEW = Exercise(
     ),
     method=lambda t: (
         f"{dict(WHY)[t.word('why')]}.",
-        "An anode that does not waste is either not needed or not working: one reading tells which.",
+        "An anode that does not waste is either not needed or not working. One reading tells which.",
     ),
     hints=(
-        "First the reading: does the boat look protected?",
-        "If not: is it contact, paint, or the water?",
-        "Ohms tell contact; the colour tells paint; the water tells sleep.",
+        "Look at the reading first: is the boat protected?",
+        "If she is not: is it contact, paint, or the water?",
+        "Many ohms: no contact. The hull's colour: painted. Fresh water and a hard grey skin: asleep. Well protected all the "
+        "same: nothing asks for current.",
     ),
 )
 
@@ -270,7 +276,11 @@ BOATS: dict[str, tuple[str, bool, str]] = {
         True,
         "Aluminium beside bronze in sea water is the first to suffer.",
     ),
-    "steel": ("a steel ketch, painted", True, "Every scratch of painted steel needs it."),
+    "steel": (
+        "a steel ketch, painted",
+        True,
+        "Every scratch in the paint is bare steel, and steel rusts by itself.",
+    ),
     "mixed": (
         "a fibreglass cruiser with stainless shafts, bronze struts and steel rudders, all bonded",
         True,
@@ -279,7 +289,7 @@ BOATS: dict[str, tuple[str, bool, str]] = {
     "plugged": (
         "a bronze-fitted fibreglass sloop, plugged in all year among steel boats without an isolator",
         True,
-        "Over the safety earth she is joined to the whole dock, whatever her own metals are.",
+        "The safety earth joins her to the whole dock, whatever her own metals are.",
     ),
 }
 NEEDS = tuple(name for name, boat in BOATS.items() if boat[1])
@@ -341,10 +351,11 @@ NO_ANODES = Exercise(
             how="What must be there for a current to flow at all?",
         ),
     ),
-    method=lambda t: tuple(f"{_boat_at(t, berth)[0]}: {_boat_at(t, berth)[2]}" for berth in BERTHS),
+    method=lambda t: tuple(f"{_boat_at(t, berth)[0]}. {_boat_at(t, berth)[2]}" for berth in BERTHS),
     hints=(
-        "No two unlike metals, no cell.",
-        "No wire between them, no cell.",
-        "A shore lead is a wire to all the others.",
+        "Without two unlike metals there is no galvanic cell.",
+        "Without a wire between them there is none either. A shore lead is such a wire.",
+        "Strike out every boat with two unlike metals wet and joined, every bare or scratched steel hull, and every one that is "
+        "plugged in among others. One is left.",
     ),
 )

@@ -93,7 +93,7 @@ MASS = Exercise(
                 Wrong(
                     "first_current",
                     lambda t: 1000 * t.number("bare_m2") * design_current_density(t.number("degC")).initial,
-                    "That is the current at first. For the mass over the years the mean counts.",
+                    "That is the current at first. For the mass over the years take the mean.",
                 ),
                 Wrong(
                     "other_water",
@@ -102,12 +102,12 @@ MASS = Exercise(
                         * t.number("bare_m2")
                         * design_current_density(15.0 if t.number("degC") < 12 else 10.0).mean
                     ),
-                    "You took the other row. The water has {degC:.0f} °C.",
+                    "You took the other row of the table. The water has {degC:.0f} °C.",
                 ),
                 Wrong(
                     "end_current",
                     lambda t: 1000 * t.number("bare_m2") * design_current_density(t.number("degC")).final,
-                    "That is the current at the end of life. For the mass the mean counts.",
+                    "That is the current at the end of life. For the mass over the years take the mean.",
                 ),
             ),
             how="{bare_m2:g} m² times the mean current density for water of {degC:.0f} °C.",
@@ -124,7 +124,7 @@ MASS = Exercise(
                 Wrong(
                     "all_of_it_used",
                     lambda t: _kg(t) * UTILISATION,
-                    "You reckoned that all of the plate can be used. Only 0.80 of it can: divide by that too.",
+                    "You used up the whole plate. Only 0.80 of it can be used: divide by that too.",
                 ),
                 Wrong(
                     "utilisation_multiplied",
@@ -138,17 +138,17 @@ MASS = Exercise(
                         * _capacity(t)
                         / (anode_data("zinc" if t.word("alloy") == "aluminium" else "aluminium")[1] / HOUR)
                     ),
-                    "You took the other alloy's charge. Of {alloy_name} a kilogram gives {capacity} Ah.",
+                    "You took the charge of the other alloy. A kilogram of {alloy_name} gives {capacity} Ah.",
                 ),
                 Wrong(
                     "one_year",
                     lambda t: _kg(t) / t.number("years") if t.number("years") > 1.2 else None,
-                    "That is for one year; they are to last {years:g}.",
+                    "That is for one year. They are to last {years:g} years: multiply.",
                 ),
                 Wrong(
                     "weight_for_capacity",
                     lambda t: t.earlier("mean") / 1000 * _hours(t) / 1000,
-                    "That is thousands of ampere hours, not kilograms. Each kilogram gives {capacity} Ah.",
+                    "That is thousands of ampere hours, not kilograms. Each kilogram gives {capacity} Ah: divide by that.",
                 ),
             ),
             how="Amperes times hours, divided by {capacity} Ah/kg and by 0.80.",
@@ -161,9 +161,9 @@ MASS = Exercise(
         f"{_mean_mA(t) / 1000:.3g} A x {_hours(t):.0f} h / ({_capacity(t):.0f} Ah/kg x 0.80) = {_kg(t):.2f} kg.",
     ),
     hints=(
-        "Two steps: the mean current, then the mass that holds its charge.",
-        "Area times A/m²; amperes times hours is ampere hours.",
-        "Mass = ampere hours / (Ah/kg x 0.80).",
+        "Two steps: first the mean current, then the mass that holds its charge.",
+        "Area times the mean A/m² is amperes. Amperes times hours is ampere hours.",
+        "Mass = mean amperes x {years:g} x 8766 / ({capacity} x 0.80).",
     ),
 )
 
@@ -263,12 +263,12 @@ FIRST = Exercise(
                 Wrong(
                     "multiplied",
                     lambda t: _driving_mV() * t.earlier("ohm"),
-                    "You multiplied. Current is volts over ohms.",
+                    "You multiplied. Current is voltage divided by resistance.",
                 ),
                 Wrong(
                     "steel_only",
                     lambda t: 800.0 / t.earlier("ohm"),
-                    "You took the steel's 800 mV. What drives is the difference of the two.",
+                    "You took the steel's 800 mV. What drives is the difference of the two: 250 mV.",
                 ),
             ),
             how="From -1050 to -800 mV is 250 mV; divide by the resistance.",
@@ -297,8 +297,8 @@ FIRST = Exercise(
         f"{_wanted_mA(t):.0f} mA.",
     ),
     hints=(
-        "Mass says how long, size says how much at once.",
-        "Resistance first, then Ohm's law with the 250 mV that drive.",
-        "Plates x current of one, against area x 0.20 A/m².",
+        "Mass says how long a plate lasts. Its size says how much it gives at once.",
+        "Resistance = 0.315 x {ohm_m:g} / root({plate_cm2:.0f} / 10 000). Then Ohm's law with the 250 mV that drive.",
+        "One plate's mA = 250 / ohm. All plates together, against {bare_m2:g} x 0.20 A: enough, or not?",
     ),
 )

@@ -63,13 +63,13 @@ def _fault(case: Case, reading: Reading) -> Mistake | None:
     """Return what is wrong with how the voltage across a bond was taken."""
     dial = DIAL.get(reading.state.dial) if reading.state.meter == "digital" else None
     if dial is None or dial.what != "volts":
-        return Mistake("not_volts", "The dial was not on DC volts. Across a bond one looks for millivolts.")
+        return Mistake("not_volts", "The dial was not on DC volts. Across a bond you look for millivolts.")
     red, black = _points(reading)
     chosen = case.given("which")
     if red == COMMON_POINT and black == chosen:
         return Mistake(
             "leads_swapped",
-            "V was on the common bonding point and COM on the fitting: the right size, the wrong sign.",
+            "V was on the common bonding point and COM on the fitting, so the size is right and the sign is wrong. Swap the clips.",
         )
     if black != COMMON_POINT or red is None:
         return Mistake(
@@ -116,8 +116,8 @@ def _judge_survey(case: Case) -> tuple[PartMark, ...]:
     elif live:
         mistake = Mistake(
             "battery_left_on",
-            "The battery was on, or the shore lead plugged in, at some fittings. A load or a leak puts millivolts of its "
-            "own on the bonding: both off first, then every fitting again.",
+            "The battery was on, or the shore lead in, at some fittings. A load or a leak puts millivolts of its "
+            "own on the bonding. Both off first, then every fitting again.",
         )
         share = 0.5
     return (part("survey", "A whole survey, battery off", 2, done, mistake, done, share),)
@@ -128,7 +128,7 @@ def _not_this_bond(stud: str) -> Callable[[Task], str]:
         return (
             f"From the common bonding point to the {dict(STUDS)[stud]} the meter shows {abs(_mV_at(task, stud)):.0f} mV: that "
             f"bond is sound. "
-            "Look for the fitting that stands tens of millivolts aside."
+            "Look for the fitting that differs by tens of millivolts or more."
         )
 
     return says
@@ -183,7 +183,8 @@ SURVEY = Exercise(
     bench=True,
     family="bond_bench",
     instruments=KIT,
-    prompt="One bond of {boat} is bad. Switch the battery off, clip the long lead (COM) to the common bonding point and the test "
+    prompt="One bond of {boat} is bad. Switch the battery off and unplug the shore lead. Clip the long lead (COM) to the common "
+    "bonding point and the test "
     "lead (V) to the stud of "
     "each rudder, strut and trim tab in turn, scraped bright, and record what DC volts show. Try the ohmmeter, at 20 kohm, at the "
     "bad one too, leads both ways.",
@@ -224,9 +225,10 @@ SURVEY = Exercise(
             ),
             lambda t: "fooled",
             {
-                "mean": "A resistance is the same both ways. What differs is the boat's own voltage, which the meter takes for its own.",
-                "broken": "Try it on a sound bond: both ways agree there. It is the voltage across this one that upsets it.",
-                "sound": "The path it finds is the water, which goes round every bond, sound or broken.",
+                "mean": "A resistance is the same both ways. Here the boat's own voltage adds to the meter's one way and takes "
+                "off it the other way.",
+                "broken": "Try it on a sound bond: there both ways agree. The voltage across this bond upsets it.",
+                "sound": "The path it finds is the water. That goes round every bond, sound or broken.",
             },
             how="Ask what else is in the circuit besides the bond.",
         ),
@@ -243,8 +245,9 @@ SURVEY = Exercise(
     ),
     hints=(
         "Current through a bad bond leaves a voltage across it.",
-        "Measure from the common bonding point to every stud. All but one agree.",
-        "Swap the leads of the ohmmeter: if the two readings disagree, a voltage is fooling it.",
+        "Measure from the common bonding point to every stud. All but one show next to nothing.",
+        "Battery off, DC volts. The stud that differs by tens or hundreds of millivolts is the bad one. Its ohms differ when "
+        "you swap the leads, because the voltage fools the meter.",
     ),
     hands=_do(),
     examples=(

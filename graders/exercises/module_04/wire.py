@@ -72,12 +72,12 @@ WIRE = Exercise(
                     lambda t: (
                         _each_m(t) / 1000 * t.number("length_m") if t.number("joint_ohm") < 0.05 else None
                     ),
-                    "That is the wire alone. The joints are in series with it: {joint_ohm:g} ohm.",
+                    "That is the wire alone. The joints are in series with it: add {joint_ohm:g} ohm.",
                 ),
                 Wrong(
                     "milliohm_as_ohm",
                     lambda t: _each_m(t) * t.number("length_m") + t.number("joint_ohm"),
-                    "The table is in milliohm: {each} milliohm are thousandths of an ohm.",
+                    "The table is in milliohm, which are thousandths of an ohm: divide {each} by 1000.",
                 ),
                 Wrong(
                     "length_divided",
@@ -103,17 +103,17 @@ WIRE = Exercise(
                 Wrong(
                     "divided",
                     lambda t: t.number("mA") / t.earlier("ohm"),
-                    "You divided. Ohm's law: volts are amperes times ohms.",
+                    "You divided the current by the ohms. Ohm's law: volts are amperes times ohms.",
                 ),
                 Wrong(
                     "in_volts_and_milliamperes",
                     lambda t: t.earlier("ohm") * t.number("mA") * 1000,
-                    "Milliamperes times ohms are millivolts already.",
+                    "Milliamperes times ohms are millivolts already: you multiplied by 1000 once too often.",
                 ),
                 Wrong(
                     "upside_down",
                     lambda t: t.earlier("ohm") / t.number("mA") * 1000,
-                    "Upside down: multiply {mA:.0f} mA by the ohms.",
+                    "You divided ohms by current. Multiply {mA:.0f} mA by the ohms.",
                 ),
             ),
             how="{mA:.0f} mA times your ohms.",
@@ -132,7 +132,7 @@ WIRE = Exercise(
             lambda t: "bad" if t.earlier("lost") > SPOILED_mV or t.earlier("ohm") > MOST_OHM else "sound",
             {
                 "sound": "What is lost in the bond is missing at the rudder: it stands that much less negative than the bonding point.",
-                "bad": "A bond of so few thousandths of an ohm loses next to nothing. Leave it.",
+                "bad": "A bond with so few thousandths of an ohm loses next to nothing. Leave it alone.",
                 "current": "{mA:.0f} mA is what the rudder asks for. What matters is how much of the voltage is lost on the way.",
             },
             how="Hold it against 1 ohm, and the lost voltage against the 200 mV one wants to gain.",
@@ -146,6 +146,7 @@ WIRE = Exercise(
     hints=(
         "Wire and joints are in series: add them.",
         "Milliohm for each metre times metres, divided by 1000.",
-        "Voltage lost = current x resistance; milliamperes x ohm = millivolts.",
+        "Ohm = {each} x {length_m:g} / 1000 + {joint_ohm:g}. Millivolts lost = {mA:.0f} mA x that. A millivolt or two is sound; "
+        "tens are bad.",
     ),
 )

@@ -37,7 +37,7 @@ EATS = {
     "shore": (
         "never plugged in",
         "plugged in all year, no isolator",
-        "Over the safety earth the anodes work for the neighbours as well.",
+        "The safety earth joins the anodes to the neighbours, and they work for them as well.",
     ),
     "acid": (
         "clean water",
@@ -59,7 +59,7 @@ IDLE = {
     "fuel": (
         "diesel from the quay",
         "diesel from the farm",
-        "Fuel has no part in the cell; water, metals and wires have.",
+        "Fuel has no part in the cell. Water, metals and wires have.",
     ),
     "radio": (
         "an old radio",
@@ -99,7 +99,7 @@ DRIVERS = Exercise(
     objectives=("05.what_eats",),
     prompt="The owner of {boat} fitted the same anodes two years running. In the first year a third of them went, this year all "
     "of them. Five things "
-    "were different.",
+    "are different this year.",
     draw=_draw,
     words=CHANGES.words,
     tables=(_log,),
@@ -122,8 +122,8 @@ DRIVERS = Exercise(
             ),
             lambda t: "measure",
             {
-                "double": "Twice the mass may last, and may overprotect; and if a neighbour eats them, he eats twice as many.",
-                "none": "Without anodes it is the boat that gets eaten.",
+                "double": "Twice as many may overprotect her. And if a neighbour eats them, he eats twice as many. Find the cause first.",
+                "none": "Without anodes the boat herself is eaten. Find the cause first.",
             },
             how="Find out which of them did it before you spend money.",
         ),
@@ -131,7 +131,8 @@ DRIVERS = Exercise(
     method=lambda t: tuple(f"{letter}: {CHANGES.at(t, letter)[1]}" for letter in CHANGES.letters),
     hints=(
         "An anode gives what the other metals ask for. What makes them ask for more?",
-        "Oxygen, salt, bare metal, more metal on the same wire.",
-        "What is above the water, or on a sound circuit, asks for nothing.",
+        "More oxygen, more salt, sour water, more bare metal, more metal on the same wire: each asks for more.",
+        "Go line by line. Flow, use, salt, sour water, old paint and a shore lead shorten it. What is above the water, in the "
+        "tank or on a sound circuit asks for nothing. Then measure before you buy.",
     ),
 )

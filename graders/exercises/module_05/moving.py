@@ -54,9 +54,10 @@ def _not_so(fate: str) -> Callable[[Task], str]:
     def says(task: Task) -> str:
         words = _words(task)
         by_alloy = {
-            "zinc": "Zinc makes a hard skin in fresher water and goes to sleep",
-            "aluminium": "Aluminium alloy stays awake; but in fresh water its push is too small for so great a resistance",
-            "magnesium": "Magnesium pushes half a volt harder than zinc, which salt water lets through without mercy",
+            "zinc": "Zinc gets a hard skin in fresher water and goes to sleep",
+            "aluminium": "Aluminium alloy stays awake in brackish water, but in fresh water its push is too small for so great "
+            "a resistance",
+            "magnesium": "Magnesium pushes half a volt harder than zinc, and salt water lets all of that through",
         }
         return f"{by_alloy[task.word('fitted')]}. She goes to {words['there_name']} with {words['fitted_name']} on."
 
@@ -74,10 +75,10 @@ def _not_that_alloy(suits: str) -> Callable[[Task], str]:
     def says(task: Task) -> str:
         there = _words(task)["there_name"]
         why = {
-            "sea": f"In {there} zinc gets a skin and goes to sleep: that advice is for the sea.",
-            "brackish": "Zinc has done well in the sea for two hundred years; nothing speaks against it there."
+            "sea": f"That is for the sea. In {there} zinc gets a skin and goes to sleep.",
+            "brackish": "That is for a river mouth. In the sea nothing speaks against zinc: it stays awake there."
             if task.word("there") == "sea"
-            else f"In {there} aluminium alloy has not push enough: the water is a great resistance.",
+            else f"In {there} the push of aluminium alloy is too small: the water is a great resistance.",
             "fresh": f"In {there} magnesium would overprotect her and be gone in weeks.",
         }
         return why[suits]
@@ -121,8 +122,8 @@ MOVING = Exercise(
         f"For {WATERS[t.word('there')]}: {dict(SUITS)[t.word('there')]}.",
     ),
     hints=(
-        "How great a resistance is the new water?",
-        "Zinc sleeps in fresher water; magnesium runs wild in salt water.",
+        "How salt is the new water, and so how great a resistance?",
+        "Zinc sleeps in fresher water. Magnesium runs wild in salt water. Aluminium alloy is too weak in a lake.",
         "Sea: zinc or aluminium. Brackish: aluminium. Fresh: magnesium.",
     ),
 )
@@ -166,17 +167,17 @@ FLOOD = Exercise(
                 Wrong(
                     "wrong_way",
                     lambda t: t.number("read_mV") - _higher(t),
-                    "The wrong way: a cell that stands higher reads too negative.",
+                    "The wrong way. A cell that stands higher reads too negative, so the correction makes it less negative.",
                 ),
                 Wrong(
                     "not_corrected",
                     lambda t: t.number("read_mV"),
-                    "That is what was read; {higher:.0f} mV of it belong to the cell.",
+                    "That is what was read. {higher:.0f} mV of it belong to the cell: add them.",
                 ),
                 Wrong(
                     "half_corrected",
                     lambda t: t.number("read_mV") + _higher(t) / 2,
-                    "That is half of the correction.",
+                    "That is half of the correction. The cell stands {higher:.0f} mV higher: add all of it.",
                 ),
             ),
             how="Add the {higher:.0f} mV to the reading.",
@@ -189,21 +190,21 @@ FLOOD = Exercise(
             (
                 (
                     "no",
-                    "no good: water and metals are not as they usually are; come back when the river has fallen",
+                    "no good: water and metals are not as usual; come back when the river has fallen",
                 ),
                 ("yes", "good: a reading is a reading"),
                 ("corrected", "good, once the cell is corrected: the metals do not care"),
             ),
             lambda t: "no",
             {
-                "yes": "The next reading in the usual water would differ, and you would look for a fault that is none.",
-                "corrected": "The metals do care: in fresher water they take and give less current, and stand elsewhere.",
+                "yes": "The next reading in the usual water would differ, and you would look for a fault that is not there.",
+                "corrected": "The metals do care. In fresher water less current flows, and they read differently.",
             },
-            how="Ask whether the same boat would read so next month.",
+            how="Ask whether the same boat would read the same next month.",
         ),
         OrderPart(
             "order",
-            "She goes from here down to the sea with magnesium on. In which order",
+            "Another boat comes down from the lake with magnesium on and goes to the sea. In which order",
             2,
             (
                 ("off", "take the magnesium off, with her ashore and propped"),
@@ -216,7 +217,7 @@ FLOOD = Exercise(
                     "go_with_magnesium",
                     "off",
                     "go",
-                    "Within the hour the magnesium would overprotect her. Off with it before she goes.",
+                    "In salt water the magnesium would overprotect her within the hour. It comes off before she goes.",
                 ),
                 Before(
                     "go_bare",
@@ -236,12 +237,13 @@ FLOOD = Exercise(
     ),
     method=lambda t: (
         f"Corrected: {t.number('read_mV'):.0f} + {_higher(t):.0f} = {t.earlier('as_usual'):.0f} mV. It is still no baseline: the "
-        f"metals stand elsewhere too.",
+        f"metals read differently too.",
         "Magnesium off and sea-water anodes on before she goes; a new baseline when she is there.",
     ),
     hints=(
-        "Two things are different in a flood: the cell, and the metals.",
-        "A baseline is for comparing like with like.",
-        "Old anodes off, new on, move, measure.",
+        "In a flood two things are different: the cell and the metals.",
+        "A cell that stands higher reads too negative. And a baseline is for comparing like with like.",
+        "Corrected = {read_mV:.0f} + {higher:.0f}. A baseline compares like with like, and a flood is not like next month. "
+        "Moving: old anodes off, new on, go, measure there.",
     ),
 )

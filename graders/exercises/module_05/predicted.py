@@ -112,9 +112,9 @@ SEASON = Exercise(
     title="Half a year of weighings",
     kind="forecast",
     objectives=("05.forecast",),
-    prompt="The table is what the simulation gives for {boat}, afloat at {marina} and {hours:g} hours a day under way. Forecast the "
-    "hull anode from it: "
-    "replaced at half, and the coming rate 0.7 to 1.2 of the one so far (common practice, no source).",
+    prompt="The table is what the simulation gives for {boat}, afloat at {marina} and {hours:g} hours a day under way. Make a forecast "
+    "for the hull anode: "
+    "it is replaced at half, and the coming rate 0.7 to 1.2 of the one so far (common practice, no source).",
     draw=_draw_season,
     tables=(_log,),
     teaches=_teaches,
@@ -129,12 +129,12 @@ SEASON = Exercise(
                 Wrong(
                     "last_mass",
                     lambda t: _mass_g(t, 180) / 180,
-                    "You divided what is left. The loss is the first mass less the last.",
+                    "You divided what is left. The loss is the first mass less the last mass.",
                 ),
                 Wrong(
                     "other_anode",
                     lambda t: (_mass_g(t, 0, OTHER) - _mass_g(t, 180, OTHER)) / 180,
-                    "That is the hanging anode's; the question is the hull anode.",
+                    "That is the hanging anode's loss. Use the column of the hull anode.",
                 ),
                 Wrong(
                     "days_of_one_row",
@@ -156,7 +156,7 @@ SEASON = Exercise(
                 Wrong(
                     "at_this_rate",
                     lambda t: _left(t) / t.earlier("rate"),
-                    "That is at the rate so far; at the earliest it goes 1.2 times as fast.",
+                    "That is at the rate so far. At the earliest it goes 1.2 times as fast: divide by 1.2.",
                 ),
                 Wrong(
                     "slow_end",
@@ -185,9 +185,10 @@ SEASON = Exercise(
             lambda t: "faster" if _after_over_before(t) > 1 else "slower",
             {
                 "same": "All bonded metals share all anodes. What one no longer gives, the others are asked for.",
-                "slower": "Less anode, yes; but the metals ask for what they asked before, and only the hull anode is left to give it.",
+                "slower": "There is less anode, yes. But the metals ask for as much as before, and now the hull anode gives the "
+                "other one's share too.",
             },
-            how="Ask who asks: the bonded metals, and they have not changed.",
+            how="The bonded metals ask for the current, and they have not changed. Who is left to give it?",
         ),
     ),
     method=lambda t: (
@@ -198,9 +199,10 @@ SEASON = Exercise(
         "So a forecast holds only as long as nothing else changes.",
     ),
     hints=(
-        "Use the hull anode's column, first and last row.",
-        "Half of the first mass is the end; take the fast rate for the earliest day.",
-        "What the metals ask for does not change when one of the anodes is gone.",
+        "Use the hull anode's column, the first and the last row.",
+        "It is replaced at half of the first mass. The fast rate gives the earliest day.",
+        "Rate = (first - last) / 180. Days = (last - half of first) / (1.2 x rate). When one anode is gone the metals still ask "
+        "for as much, so the other gives more.",
     ),
 )
 
@@ -270,14 +272,14 @@ def _against(guess: str) -> Callable[[Task], str]:
         (first_mV, first_kg, first_S), (last_mV, last_kg, last_S) = rows[0], rows[-1]
         signs = {
             "worn": f"Anodes that are used up weigh next to nothing. In September there are still {last_kg:.2f} of {first_kg:.2f} kg.",
-            "lead": "With its lead off an anode stops wasting, and the reading jumps by a couple of hundred millivolts. Look at "
+            "lead": "With its lead off an anode stops wasting, and the reading jumps by some two hundred millivolts. Look at "
             "the kilograms: "
             f"{first_kg:.2f} in April, {last_kg:.2f} in September; the reading went from {first_mV:.0f} to {last_mV:.0f} mV.",
             "plugged": "Plugged in beside bare neighbours, anodes go several times as fast while the reading hardly moves. "
             "Compare the loss of "
             f"the last months with that of the first: {rows[0][1] - rows[1][1]:.2f} kg in April, {rows[4][1] - rows[5][1]:.2f} kg "
             f"in August.",
-            "water": f"Fresher water conducts less. It had {first_S:.1f} S/m in April and {last_S:.1f} in September.",
+            "water": f"Fresher water conducts less. This water had {first_S:.1f} S/m in April and {last_S:.1f} in September.",
         }
         return signs[guess]
 
@@ -286,7 +288,7 @@ def _against(guess: str) -> Callable[[Task], str]:
 
 def _not_then(cause: str) -> Callable[[Task], str]:
     return lambda task: (
-        f"That would help if it were: {NAMED[cause]}. You found: {NAMED[task.chosen('cause')]}."
+        f"That would help if the cause were: {NAMED[cause]}. You found: {NAMED[task.chosen('cause')]}. What mends that?"
     )
 
 
@@ -296,7 +298,7 @@ LOGGED = Exercise(
     title="A boat's book",
     kind="diagnose",
     objectives=("05.what_eats",),
-    prompt="A careful owner shows you the book of a summer. Something changed in it. What?",
+    prompt="A careful owner shows you the book of a summer. Something changed. What was it?",
     draw=_draw_log,
     tables=(_readings,),
     parts=(
@@ -332,8 +334,9 @@ LOGGED = Exercise(
         f"Here: {NAMED[t.word('cause')]}.",
     ),
     hints=(
-        "Did the conductivity change?",
-        "Did the kilograms go on falling, faster, or stop?",
-        "Four causes, four patterns of reading and mass.",
+        "Did the conductivity change? Then look at the reading and the kilograms together.",
+        "Did the kilograms go on falling as before, faster, or hardly at all? Did the reading jump, creep, or stay?",
+        "Reading jumps, mass stays: a lead is off. Reading creeps up, mass near nothing: used up. Mass falls fast, reading "
+        "stays: plugged in beside others. Conductivity falls too: the river.",
     ),
 )

@@ -56,18 +56,22 @@ SHAPE = Exercise(
                 Wrong(
                     "length_only",
                     lambda t: 100 * _ratio(t, "length"),
-                    "You compared the lengths alone. It shrank in all three directions.",
+                    "You compared the lengths alone. The anode shrank in all three directions: multiply the three shares.",
                 ),
                 Wrong(
                     "mean_of_sides",
                     lambda t: 100 * sum(_ratio(t, side) for side in SIDES) / 3,
-                    "You took the mean of the three shares. Volume goes with their product.",
+                    "You took the mean of the three shares. Volume goes with their product: multiply them.",
                 ),
-                Wrong("what_is_gone", lambda t: 100 - _share(t), "That is what is gone."),
+                Wrong(
+                    "what_is_gone",
+                    lambda t: 100 - _share(t),
+                    "That is what is gone. What is left is the rest of 100 %.",
+                ),
                 Wrong(
                     "face_only",
                     lambda t: 100 * _ratio(t, "length") * _ratio(t, "width"),
-                    "You left out the thickness.",
+                    "You left out the thickness. It shrank as well: multiply by its share too.",
                 ),
             ),
             how="Length by width by thickness now, over the same when it was new.",
@@ -85,15 +89,17 @@ SHAPE = Exercise(
                 Wrong(
                     "gone_mass",
                     lambda t: t.number("new_kg") * (1 - t.earlier("share") / 100),
-                    "That is the mass that is gone.",
+                    "That is the mass that is gone. What is left is {new_kg:g} kg times the share that is left.",
                 ),
                 Wrong(
-                    "unchanged_mass", lambda t: t.number("new_kg"), "That is what it weighed when it was new."
+                    "unchanged_mass",
+                    lambda t: t.number("new_kg"),
+                    "That is what it weighed when it was new. Take the share of it that is left.",
                 ),
                 Wrong(
                     "half_mass",
                     lambda t: t.number("new_kg") / 2,
-                    "Half of new is when to replace it; here you found another share.",
+                    "Half of the new mass is when to replace it. You found another share: use that.",
                 ),
             ),
             how="{new_kg:g} kg times the share you found.",
@@ -110,8 +116,8 @@ SHAPE = Exercise(
             ),
             lambda t: "replace" if t.earlier("share") <= 50 else "keep",
             {
-                "replace": "More than half of it is left. Write the share down and forecast.",
-                "keep": "Half of it or more is gone, though it looks large: three sides, each a little shorter, make a great deal.",
+                "replace": "More than half of it is left. Keep it, write the share down, and forecast the date.",
+                "keep": "Half of it or more is gone, though it looks large. Three sides that are each a little shorter make a great deal.",
             },
             how="Compare the share with a half.",
         ),
@@ -122,8 +128,9 @@ SHAPE = Exercise(
         f"Of {t.number('new_kg'):g} kg that is {t.earlier('mass'):.1f} kg.",
     ),
     hints=(
-        "Mass goes with volume.",
+        "The mass that is left goes with the volume that is left.",
         "Volume is length times width times thickness.",
-        "New volume below, present volume above.",
+        "Share = ({length_now:.0f} x {width_now:.0f} x {thick_now:.0f}) / ({length:.0f} x {width:.0f} x {thick:.0f}). Mass = "
+        "{new_kg:g} kg x share. Half or less: replace it.",
     ),
 )

@@ -62,17 +62,17 @@ WEIGHED = Exercise(
                 Wrong(
                     "what_is_left",
                     lambda t: 1000 * t.number("now_kg") / t.number("days"),
-                    "You took what is left. What it lost is new less now.",
+                    "You took what is left. What it lost is the new mass less the mass now.",
                 ),
                 Wrong(
                     "per_kilogram",
                     lambda t: _rate(t) / 1000,
-                    "That is kilograms a day; the field wants grams.",
+                    "That is kilograms a day. The field wants grams: multiply by 1000.",
                 ),
                 Wrong(
                     "upside_down",
                     lambda t: t.number("days") / (1000 * (t.number("new_kg") - t.number("now_kg"))),
-                    "Upside down: grams for each day.",
+                    "That is days for each gram. Turn it round: grams divided by days.",
                 ),
             ),
             how="New less now, in grams, divided by {days:.0f} days.",
@@ -94,12 +94,12 @@ WEIGHED = Exercise(
                 Wrong(
                     "slow_end",
                     lambda t: _middle(t) / SLOWER,
-                    "That is the other end: a slower rate makes it last longer.",
+                    "That is the latest day: a slower rate makes it last longer. The earliest day is that of the fast rate.",
                 ),
                 Wrong(
                     "to_nothing",
                     lambda t: 1000 * t.number("now_kg") / t.earlier("rate") / FASTER,
-                    "That is until nothing is left. It is to be replaced at half.",
+                    "That is until nothing is left. It is replaced at half of its new mass.",
                 ),
                 Wrong(
                     "multiplied",
@@ -119,14 +119,20 @@ WEIGHED = Exercise(
             lambda t: _middle(t) / SLOWER,
             (
                 Wrong(
-                    "at_this_rate", _middle, "That is at the rate so far. At the latest it goes at 0.7 of it."
+                    "at_this_rate",
+                    _middle,
+                    "That is at the rate so far. At the latest it goes at 0.7 of it: divide by 0.7.",
                 ),
                 Wrong(
                     "multiplied",
                     lambda t: _middle(t) * SLOWER,
                     "You multiplied the days. At 0.7 of the rate the same grams last longer.",
                 ),
-                Wrong("fast_end", lambda t: _middle(t) / FASTER, "That is the other end, the earliest."),
+                Wrong(
+                    "fast_end",
+                    lambda t: _middle(t) / FASTER,
+                    "That is the earliest day, at the fast rate. The latest is that of the slow rate, 0.7.",
+                ),
             ),
             how="The same grams, divided by 0.7 times your rate.",
             share=0.02,
@@ -143,8 +149,8 @@ WEIGHED = Exercise(
             ),
             lambda t: "earliest",
             {
-                "middle": "In one case out of two she would be short of anode by then. Look at the earliest plausible date.",
-                "latest": "By then it may have been gone for months.",
+                "middle": "In one case out of two she would be short of anode by then. Look at the earliest date.",
+                "latest": "By then the anode may have been gone for months, and the boat pays.",
             },
             how="Ask which mistake costs more: a look too early, or a look too late.",
         ),
@@ -155,9 +161,9 @@ WEIGHED = Exercise(
         "The earliest goes into the diary.",
     ),
     hints=(
-        "First the rate: mass lost over days.",
-        "Only what is above half of new may still be used.",
-        "Fast rate, early date; slow rate, late date.",
+        "First the rate: grams lost divided by days.",
+        "Only what is left above half of the new mass may still be used.",
+        "Grams to use = now - half of new. Earliest = that / (1.2 x rate). Latest = that / (0.7 x rate). A look too early costs least.",
     ),
 )
 
@@ -185,8 +191,8 @@ CURRENT = Exercise(
     kind="diagnose",
     objectives=("05.forecast", "05.what_eats"),
     prompt="The {alloy_name} anodes of {boat} lost {lost_kg:g} kg in {days:.0f} days. By the paint and metal below the water "
-    "one would expect a mean "
-    "of {was_mA:.0f} mA. Each kilogram of this alloy really gives {capacity} Ah in the sea (DNV-RP-B401).",
+    "you would expect a mean "
+    "of {was_mA:.0f} mA. Each kilogram of this alloy gives {capacity} Ah in the sea (DNV-RP-B401).",
     draw=_draw_current,
     words=lambda t: {
         "alloy_name": {"zinc": "zinc", "aluminium": "aluminium-alloy"}[t.word("alloy")],
@@ -204,7 +210,7 @@ CURRENT = Exercise(
                 Wrong(
                     "days_for_hours",
                     lambda t: _current_mA(t) * HOURS_IN_A_DAY,
-                    "You divided ampere hours by {days:.0f} days. Divide by hours, 24 to the day.",
+                    "You divided ampere hours by {days:.0f} days. Divide by hours: 24 to the day.",
                 ),
                 Wrong(
                     "other_alloy",
@@ -213,12 +219,12 @@ CURRENT = Exercise(
                         * capacity_Ah_kg(next(a for a in ALLOYS if a != t.word("alloy")))
                         / capacity_Ah_kg(t.word("alloy"))
                     ),
-                    "You took the other alloy's charge. These {alloy_name} ones give {capacity} Ah/kg.",
+                    "You took the charge of the other alloy. These {alloy_name} anodes give {capacity} Ah/kg.",
                 ),
                 Wrong(
                     "weight_for_charge",
                     lambda t: 1e6 * t.number("lost_kg") / (t.number("days") * HOURS_IN_A_DAY),
-                    "That is milligrams an hour. Weight is not charge: each kilogram gives {capacity} Ah.",
+                    "That is milligrams an hour. Weight is not charge: each kilogram gives {capacity} Ah, so multiply by that.",
                 ),
             ),
             how="{lost_kg:g} kg times {capacity} Ah/kg, divided by the hours of {days:.0f} days.",
@@ -243,11 +249,11 @@ CURRENT = Exercise(
                 else ("asleep" if t.earlier("current") < 0.4 * t.number("was_mA") else "right")
             ),
             {
-                "more": "Your current is not far from the {was_mA:.0f} mA one would expect.",
-                "right": "Your current is not near the {was_mA:.0f} mA one would expect: compare them.",
+                "more": "Your current is not far from the {was_mA:.0f} mA that her own metals ask for. Nothing else is being fed.",
+                "right": "Your current is far from the {was_mA:.0f} mA that her own metals ask for. Compare the two: more or less?",
                 "asleep": "Anodes that sleep lose next to nothing. These lost {lost_kg:g} kg.",
             },
-            how="Compare the current with the {was_mA:.0f} mA one would expect.",
+            how="Compare the current with the {was_mA:.0f} mA you would expect.",
         ),
     ),
     method=lambda t: (
@@ -257,7 +263,7 @@ CURRENT = Exercise(
     ),
     hints=(
         "Kilograms to ampere hours, ampere hours to amperes.",
-        "Hours, not days.",
-        "Amperes = kg x Ah/kg / hours.",
+        "Ampere hours = kilograms x {capacity}. Divide by hours, not by days.",
+        "Amperes = {lost_kg:g} x {capacity} / ({days:.0f} x 24). More than twice the {was_mA:.0f} mA expected: something else is fed.",
     ),
 )
