@@ -27,8 +27,8 @@ OWNERS = {
         "isolator",
         "little weight",
         {
-            "transformer": "It would do it, with tens of kilograms that she does not want, for some tenths of a volt.",
-            "nothing": "She is joined to the dock whenever she is plugged in.",
+            "transformer": "It would do the work, but with tens of kilograms that she does not want, against some tenths of a volt.",
+            "nothing": "Whenever she is plugged in the safety earth joins her to the dock, and her metal pays.",
         },
     ),
     "aluminium": Owner(
@@ -36,7 +36,7 @@ OWNERS = {
         "transformer",
         "any voltage",
         {
-            "isolator": "It holds off 1.2 V. A stray 12 V walks through it, and aluminium has no time for that.",
+            "isolator": "It holds off 1.2 V. A stray 12 V walks through it, and aluminium is eaten fast.",
             "nothing": "Of all boats aluminium can least afford to be joined to a dock.",
         },
     ),
@@ -45,8 +45,8 @@ OWNERS = {
         "nothing",
         "no lead",
         {
-            "isolator": "It sits in the safety earth of a shore lead. She has none.",
-            "transformer": "There is no shore power that it could pass on.",
+            "isolator": "It sits in the safety earth of a shore lead. She has no shore lead.",
+            "transformer": "A transformer passes shore power on. She has none.",
         },
     ),
     "heavy": Owner(
@@ -55,7 +55,7 @@ OWNERS = {
         "any voltage",
         {
             "isolator": "Her chargers' leakage keeps its diodes in conduction, and direct current slips through.",
-            "nothing": "Plugged in all year she feeds the dock or is fed by it.",
+            "nothing": "Plugged in all year, she feeds the dock or is fed by it, with nothing in between.",
         },
     ),
     "small": Owner(
@@ -63,10 +63,15 @@ OWNERS = {
         "isolator",
         "little weight",
         {
-            "transformer": "It would do it at many times the price, for some tenths of a volt.",
+            "transformer": "It would do the work at many times the price, against some tenths of a volt.",
             "nothing": "All winter her anodes would work for the neighbours.",
         },
     ),
+}
+ASKS = {
+    "isolator": "what does it hold off, and what does it weigh and cost?",
+    "transformer": "what does it stop that an isolator does not?",
+    "nothing": "what would either of them sit in?",
 }
 DEVICES = (
     ("isolator", "a galvanic isolator"),
@@ -90,10 +95,8 @@ def _reason(task: Task) -> str:
     ]
 
 
-def _not_reason(words: str) -> Callable[[Task], str]:
-    return lambda task: (
-        f"That speaks for another advice: {words}. Yours was {dict(DEVICES)[task.chosen('device')]}."
-    )
+def _not_reason(task: Task) -> str:
+    return f"That speaks for another choice. You advised {dict(DEVICES)[task.chosen('device')]}: {ASKS[task.chosen('device')]}"
 
 
 CHOICE = Exercise(
@@ -121,7 +124,7 @@ CHOICE = Exercise(
             1,
             REASONS,
             _reason,
-            {reason: _not_reason(words) for reason, words in REASONS},
+            {reason: _not_reason for reason, _ in REASONS},
             how="Name what weighed most.",
             named={
                 "little weight": "reason_weight",
@@ -140,8 +143,9 @@ CHOICE = Exercise(
             ),
             lambda t: "licensed",
             {
-                "owner": "Anything in the safety earth is work for a licensed person. A bad joint there is found when somebody dies.",
-                "you": "To understand it is your part. To work in the safety earth is a licensed person's.",
+                "owner": "Anything in the safety earth is work for a licensed person. A bad joint there is found only when "
+                "somebody is hurt.",
+                "you": "Your part is to understand it. Work in the safety earth is for a licensed person.",
             },
             how="It sits in the safety earth.",
         ),
@@ -151,8 +155,9 @@ CHOICE = Exercise(
         "Fitted by a licensed person in every case.",
     ),
     hints=(
-        "Is there a shore lead?",
-        "Are tenths of a volt all there is to stop?",
-        "What may it weigh and cost?",
+        "Is there a shore lead at all?",
+        "Are tenths of a volt all there is to stop? Or 12 V, or leakage that keeps diodes conducting?",
+        "No shore lead: neither. Tenths of a volt, and little weight or money: isolator. Stray batteries, or heavy AC leakage: "
+        "transformer. A licensed person fits it.",
     ),
 )

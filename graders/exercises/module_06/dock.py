@@ -84,17 +84,17 @@ DOCK = Exercise(
                 Wrong(
                     "sign_turned",
                     lambda t: -_moved(t),
-                    "Turned round: it is the reading with the leads in less the reading with them out.",
+                    "Turned round. It is the reading with the leads in, less the reading with them out.",
                 ),
                 Wrong(
                     "between_boats",
                     lambda t: _other(t) - _mine(t),
-                    "That is how far the two boats stood apart. The question is how far yours moved.",
+                    "That is how far the two boats stood apart. How far did yours move?",
                 ),
                 Wrong(
                     "half_way",
                     lambda t: (_other(t) - _mine(t)) / 2,
-                    "They do not meet half-way by themselves; read the table.",
+                    "Joined boats need not meet half-way. Read the table.",
                 ),
             ),
             how="With the leads in, less with them out, for your own boat.",
@@ -131,7 +131,7 @@ DOCK = Exercise(
             {
                 "open": "Never. The green wire trips the breaker when a fault puts mains voltage on the metal. Without it that "
                 "metal kills.",
-                "anodes": "More anodes on your boat protect the dock still better, and go as fast.",
+                "anodes": "More anodes on your boat protect the whole dock still better, and go as fast as before.",
             },
             how="The safety earth stays. What may be put into it?",
             named={"open": "safety_earth_opened"},
@@ -143,8 +143,9 @@ DOCK = Exercise(
         "An isolator stops it up to some 1.2 V, a transformer wholly. The earth itself is never opened.",
     ),
     hints=(
-        "Two metals, a wire, the same water: what is that?",
-        "The more negative one gives.",
-        "What may be put into the safety earth, and what may never be done to it?",
+        "Two metals, a wire, the same water: that is a galvanic cell as wide as the dock.",
+        "With the leads out, the more negative boat is the anode of the two: her metal pays.",
+        "Moved = leads in less leads out, for your boat. The more negative with leads out pays. An isolator or a transformer "
+        "stops it; the safety earth itself is never opened.",
     ),
 )

@@ -39,9 +39,15 @@ def _true_clamp(task: Task) -> float:
 def _clamp_fault(_case: Case, reading: Reading) -> Mistake | None:
     clamp, state = reading.state.clamp, reading.state
     if reading.instrument != "clamp" or clamp.around != (SHORE_EARTH,):
-        return Mistake("other_wire", "The jaw was not round the shore lead alone.")
+        return Mistake(
+            "other_wire",
+            "The jaw was not round the shore lead alone. Close it round the whole shore cable and nothing else.",
+        )
     if not state.setting.shore_plugged:
-        return Mistake("lead_out", "The shore lead was out: nothing can flow in it then.")
+        return Mistake(
+            "lead_out",
+            "The shore lead was out. Nothing can flow in it then: plug it in, and read the clamp first.",
+        )
     if clamp.zeroed is None or state.minute - clamp.zeroed > ZERO_MINUTES:
         return Mistake(
             "not_zeroed",
@@ -51,8 +57,7 @@ def _clamp_fault(_case: Case, reading: Reading) -> Mistake | None:
     if clamp.arrow != "forward":
         return Mistake(
             "arrow_backward",
-            "The arrow lay backward, so the sign is turned. Here it is asked for with the arrow "
-            "forward, from the boat to the shore.",
+            "The arrow lay backward, so the sign is turned. Turn it forward, from the boat to the shore.",
         )
     return None
 
@@ -132,9 +137,9 @@ def _not_so(side: str) -> Callable[[Task], str]:
         "they": "If theirs worked for us, current would go ashore over the earth (plus, with the arrow to the shore), and with "
         "the lead in we would read "
         "more negative.",
-        "none": "Something does flow: look at the clamp, and at how far the reading moves when the lead comes out.",
+        "none": "Something does flow. Look at the clamp, and at how far the reading moves when the lead comes out.",
     }
-    return lambda task: f"{says[side]} Hold your own readings against that, signs and all."
+    return lambda task: f"{says[side]} Compare your own readings with that, signs and all."
 
 
 def _measure(
@@ -199,7 +204,7 @@ SHORE = Exercise(
                 Wrong(
                     "turned_round",
                     lambda t: t.earlier("plugged") - t.earlier("out"),
-                    "Turned round: lead out less lead in.",
+                    "Turned round. It is the reading with the lead out, less the reading with it in.",
                 ),
                 Wrong(
                     "added",
@@ -209,7 +214,7 @@ SHORE = Exercise(
                 Wrong(
                     "one_reading",
                     lambda t: t.earlier("out"),
-                    "That is the reading itself. How far is it from the other one?",
+                    "That is one reading. How far she moves is its difference from the other one.",
                 ),
             ),
             how="Reading with the lead out less reading with it in.",
@@ -237,9 +242,10 @@ SHORE = Exercise(
         f"{dict(SIDES)['we' if _true_clamp(t) < 0 else 'they']}.",
     ),
     hints=(
-        "Zero the clamp with its jaw empty, just before.",
-        "After the lead comes out, wait: metals take their time.",
-        "If she reads more negative without the lead, she was feeding the others.",
+        "Jaw empty, press zero, then close the clamp round the whole shore lead with its arrow forward.",
+        "After the lead goes in or out, wait until two readings ten minutes apart agree. Metals take their time.",
+        "Moved = lead out less lead in. Minus on the clamp, and more negative with the lead out: our anodes feed the others. "
+        "Plus, and less negative with the lead out: theirs feed us.",
     ),
     hands=_measure(),
     examples=(

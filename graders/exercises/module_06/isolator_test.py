@@ -53,16 +53,16 @@ def _judge_test(case: Case) -> tuple[PartMark, ...]:
     ways = {_points(reading) for reading in diode}
     done, mistake, share = f"{len(ways)} of 2 ways were tested.", None, 0.0
     if not across:
-        mistake = Mistake("no_test", "No reading across the isolator's two terminals stands in the logbook.")
+        mistake = Mistake("no_test", "The logbook holds no reading across the isolator's two terminals.")
     elif not diode:
         mistake = Mistake(
             "not_diode_test",
-            "The dial was not on the diode test. Only there the meter drives enough volts to open two junctions in a row.",
+            "The dial was not on the diode test. Only there does the meter drive enough volts to open two junctions in a row.",
         )
     elif len(ways) < 2:
         mistake = Mistake(
             "one_way_only",
-            "Tested one way only. The isolator has two strings, one for each way: swap the leads.",
+            "You tested one way only. The isolator has two strings, one for each way: swap the leads and record again.",
         )
         share = 0.5
     return (
@@ -95,9 +95,9 @@ def _says(state: str) -> Callable[[Task], str]:
         "sound": "A sound one shows about a volt, both ways",
         "short": "Failed short it shows next to nothing, both ways",
         "open": "Failed open it shows OL, both ways",
-        "one": "With one string failed the two ways do not agree",
+        "one": "With one string failed the two ways differ: OL or half a volt one way, about a volt the other",
     }
-    return lambda task: f"{expected[state]}. Hold your own two readings in the diode test against that."
+    return lambda task: f"{expected[state]}. Compare your own two readings in the diode test with that."
 
 
 TEST = Exercise(
@@ -140,9 +140,10 @@ TEST = Exercise(
         f"{ACTS[_isolator(t)]}.",
     ),
     hints=(
-        "The shore lead comes out first, at both ends.",
-        "Only the diode test drives enough volts; and each of the two strings is tested with the leads its own way.",
-        "About a volt: sound. Nothing: short. OL: open, and the safety earth with it.",
+        "The shore lead comes out first, at both ends: breaker off, then the plug.",
+        "Dial on the diode test, one lead on each terminal of the isolator. Record. Swap the leads, record again.",
+        "About a volt both ways: sound, plug in again. Nothing: short, replace it soon. OL either way: the safety earth is not "
+        "sound, and the lead stays out.",
     ),
     hands=_does(*(_test_acts(*way) for way in TWO_WAYS)),
     examples=(

@@ -19,16 +19,22 @@ STATES = (
     ("one", "failed in one of its two strings"),
 )
 ACTS = {
-    "sound": "plug in again, and look for another path if anodes still go",
+    "sound": "plug in again, and look for another path if the anodes still go fast",
     "short": "have it replaced soon, by a licensed person: the earth is there, the barrier is not",
     "open": "leave the shore lead out until a licensed person has replaced it: the boat has no safety earth",
-    "one": "leave the shore lead out until a licensed person has replaced it: one way round, earth or barrier is gone",
+    "one": "leave the shore lead out until a licensed person has replaced it: one way round, the earth is gone or the barrier is weak",
+}
+ASKS = {
+    "sound": "earth and barrier are both there. Is there a reason to keep the lead out?",
+    "short": "the earth is there, and the barrier is gone. What has to be done, and how soon?",
+    "open": "the barrier is there, and the earth is gone. May the boat be plugged in?",
+    "one": "half of it no longer works, and you cannot tell which half. May the boat be plugged in?",
 }
 WHY = {
     "sound": "A sound one shows about 0.9 to 1.2 V both ways.",
     "short": "Failed short it would show next to nothing, both ways.",
     "open": "Failed open it would show OL, both ways.",
-    "one": "With one string failed the two ways would not agree.",
+    "one": "With one string failed the two ways would differ: OL or half a volt one way, about a volt the other.",
 }
 
 
@@ -37,7 +43,8 @@ def _draw(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
     good, other = (f"{draw.number(name, 0.94, 1.16, 3):.3f}" for name in ("good", "other"))
     none = f"{draw.number('short', 0.001, 0.006, 3):.3f}"
     ways = {"sound": (good, other), "short": (none, none), "open": ("OL", "OL")}
-    odd = draw.choice("odd", ("OL", none))
+    half = f"{draw.number('half', 0.46, 0.56, 3):.3f}"  # one of the string's two junctions is shorted
+    odd = draw.choice("odd", ("OL", half))
     return {
         "state": state,
         "ways": ways.get(state, (good, odd) if draw.choice("way", ("a", "b")) == "a" else (odd, good)),
@@ -63,7 +70,10 @@ def _not_so(state: str) -> Callable[[Task], str]:
 def not_that_act(state: str) -> Callable[[Task], str]:
     """Say that an act belongs to an isolator in another state than the one that was found."""
     named = dict(STATES)
-    return lambda task: f"That is for one that is {named[state]}; you found it {named[task.chosen('state')]}."
+    return lambda task: (
+        f"That is for one that is {named[state]}. You found it {named[task.chosen('state')]}: "
+        f"{ASKS[task.chosen('state')]}"
+    )
 
 
 TESTED = Exercise(
@@ -101,9 +111,10 @@ TESTED = Exercise(
         f"{ACTS[t.word('state')]}.",
     ),
     hints=(
-        "Both ways must agree.",
-        "About a volt: sound. Nothing: short. OL: open.",
-        "An open one means that the safety earth is open: a danger to life.",
+        "Look at both ways. Do they agree?",
+        "About a volt both ways: sound. Nothing: short. OL: open. The two ways differ: one string.",
+        "Short: the earth is there, replace it soon. Open, or one string failed: the safety earth cannot be trusted, so the "
+        "shore lead stays out until a licensed person has replaced it.",
     ),
 )
 
@@ -113,43 +124,43 @@ JOBS: dict[str, tuple[str, bool, bool, str, str]] = {
         "some tenths of a volt between your boat and your neighbour's, over the safety earth",
         True,
         True,
-        "It is below 1.2 V, and that is what it is made for.",
-        "With no metal path there is no direct current at all.",
+        "Tenths of a volt are below 1.2 V, and that is what it is made for.",
+        "No metal joins boat and shore, so there is no direct current at all.",
     ),
     "battery": (
         "a neighbour's 12 V leak that looks for a way over the safety earth",
         False,
         True,
         "12 V walk through two diodes.",
-        "With no metal path even 12 V drive nothing.",
+        "No metal joins boat and shore, so even 12 V drive nothing.",
     ),
     "water": (
         "a current that reaches your fittings through the water",
         False,
         False,
         "What comes through the water does not pass the safety earth at all.",
-        "It cuts the wire. The water is still there.",
+        "It breaks the path through metal. The path through the water is still there.",
     ),
     "own": (
         "a leak from your own battery to your own seacock",
         False,
         False,
-        "That is on board, on your side of it.",
-        "That is on board, on your side of it.",
+        "That leak is all on board. Nothing of it passes the shore lead.",
+        "That leak is all on board. Nothing of it passes the shore lead.",
     ),
     "ladder": (
         "the neighbour's steel ladder lashed to your rail",
         False,
         False,
-        "The ladder is another wire, round it.",
-        "The ladder is another wire, round it.",
+        "The ladder is another path through metal, past the device.",
+        "The ladder is another path through metal, past the device.",
     ),
     "couple": (
         "your own bronze propeller on your own steel shaft",
         False,
         False,
-        "Those two are on one boat; nothing of it passes the shore lead.",
-        "Those two are on one boat; nothing of it passes the shore lead.",
+        "Both are on one boat. Nothing of that current passes the shore lead.",
+        "Both are on one boat. Nothing of that current passes the shore lead.",
     ),
 }
 SLOTS = ("a", "b", "c", "d")
@@ -206,7 +217,8 @@ NOT_DONE = Exercise(
     hints=(
         "Ask of each: does it come over the safety earth?",
         "If it does: how many volts drive it?",
-        "An isolator holds off some 1.2 V; a transformer any direct voltage; neither stops what comes another way.",
+        "Over the safety earth: the isolator stops tenths of a volt and not 12 V, the transformer stops both. Through the "
+        "water, on board, or past it by other metal: neither stops it.",
     ),
 )
 
@@ -260,17 +272,17 @@ HOLDS = Exercise(
                 Wrong(
                     "added",
                     lambda t: abs(t.number("theirs") + t.number("ours")) / 1000,
-                    "You added the two readings. What drives is their difference.",
+                    "You added the two readings. Their difference drives the current.",
                 ),
                 Wrong(
                     "ours_only",
                     lambda t: abs(t.number("ours")) / 1000,
-                    "That is your own reading. Two boats drive by what lies between them.",
+                    "That is your own reading. The difference between the two boats drives the current.",
                 ),
                 Wrong(
                     "theirs_only",
                     lambda t: abs(t.number("theirs")) / 1000,
-                    "That is the other boat's reading. Two boats drive by what lies between them.",
+                    "That is the other boat's reading. The difference between the two boats drives the current.",
                 ),
             ),
             how="Their reading less yours, with signs, in volts.",
@@ -285,8 +297,8 @@ HOLDS = Exercise(
             (("holds", "holds that off"), ("passes", "lets that through")),
             _holds,
             {
-                "holds": "It holds off about 1.2 to 1.4 V, whichever way. Compare.",
-                "passes": "Below about 1.2 V two junctions in a row let next to nothing through. Compare.",
+                "holds": "It holds off about 1.2 to 1.4 V, either way. Your voltage is more than that.",
+                "passes": "Below about 1.2 V two junctions in a row let next to nothing through. Your voltage is less than that.",
             },
             how="Compare with 1.2 V.",
         ),
@@ -300,14 +312,14 @@ HOLDS = Exercise(
                     "defeated",
                     "the isolator has failed short, is kept conducting by AC leakage, or has another path round it",
                 ),
-                ("battery", "a battery voltage is behind it: a stray current, and no matter for an isolator"),
+                ("battery", "a battery voltage is behind it: a stray current, which no isolator stops"),
             ),
             _verdict,
             {
                 "works": "A sound isolator that does its work leaves next to nothing on the clamp. It shows {clamp_mA:.0f} mA.",
                 "defeated": "Look at the volts between the boats and at the {clamp_mA:.0f} mA: is there anything the isolator "
                 "should have stopped?",
-                "battery": "What drives here is less than two metals can differ by. No battery is needed to explain it.",
+                "battery": "Two metals alone can differ by what drives here. No battery is needed to explain it.",
             },
             how="Was there something to hold off, and was it held off?",
         ),
@@ -318,8 +330,9 @@ HOLDS = Exercise(
         f"{t.number('clamp_mA'):.0f} mA on the clamp: {_verdict(t)}.",
     ),
     hints=(
-        "First the volts between the two boats.",
-        "1.2 V is the border.",
-        "Below the border nothing should flow; above it there must be a battery.",
+        "First find the volts between the two boats: their reading less yours, with signs.",
+        "1.2 V is the border of what a sound isolator holds off.",
+        "Below 1.2 V a sound isolator leaves next to nothing on the clamp; if the clamp shows more, it is defeated. Above 1.2 V "
+        "a battery is at work, and no isolator stops that.",
     ),
 )

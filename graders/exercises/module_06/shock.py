@@ -45,9 +45,9 @@ SHOCK = Exercise(
             3,
             (
                 ("stay", "do not jump in, and hold back whoever wants to"),
-                ("power", "have the dock's power cut, and shout for it"),
+                ("power", "have the dock's power cut, and shout for somebody to call the emergency number"),
                 ("throw", "throw something that floats and does not conduct"),
-                ("call", "call the emergency number, and help as you were trained when the swimmer is out"),
+                ("call", "once the swimmer is out, help as you were trained until help comes"),
                 ("keep", "keep everybody out until a licensed person has found the fault"),
             ),
             (
@@ -55,21 +55,21 @@ SHOCK = Exercise(
                     "jumped_before_power",
                     "stay",
                     "power",
-                    "First nobody else goes in: what holds the swimmer would hold the helper too.",
+                    "First of all nobody else goes in. The current that holds the swimmer would hold the helper too.",
                     safety=True,
                 ),
                 Before(
                     "throw_before_power",
                     "power",
                     "throw",
-                    "As long as the power is on the current goes on. Cut it first; somebody can do it while you reach for the ring.",
+                    "While the power is on, the current goes on. Have it cut first: somebody can do that while you reach for the ring.",
                     safety=True,
                 ),
                 Before(
                     "keep_before_help",
                     "throw",
                     "keep",
-                    "First the one in the water; then see to it that nobody else goes in.",
+                    "First the one in the water. Then see that nobody else goes in until the fault is found.",
                 ),
             ),
         ),
@@ -84,19 +84,22 @@ SHOCK = Exercise(
             ),
             lambda t: "lake",
             {
-                "sea": "Because salt water conducts better, the current goes round the body. In fresh water the body is the better way.",
-                "same": "It depends on which conducts better, the water or the body. Salt water does; fresh water does not.",
+                "sea": "Salt water conducts better than the body, so most of the current goes round it. In fresh water the body "
+                "is the easier way.",
+                "same": "It depends on which conducts better, the water or the body. In the sea it is the water, in a lake the body.",
             },
             how="Current takes the easier way: which is that?",
         ),
     ),
     method=(
-        "Nobody jumps. Power off. Throw. Call. Keep everybody out until it is found.",
-        "Some ten milliamperes through the body take away control of the muscles; fresh water is worse.",
+        "Nobody jumps. Power off, and a call for help. Throw. Help when the swimmer is out. Keep everybody out until it is found.",
+        "Some ten milliamperes through the body take away control of the muscles; fresh water is worse. Shout to the swimmer: "
+        "away from the dock, touch no ladder and no boat.",
     ),
     hints=(
-        "A second person in the water is a second victim.",
-        "What keeps the swimmer from moving is the current: how is it stopped?",
-        "Stay, power, throw, call, keep out.",
+        "A second person in the water is a second victim. So what do you not do, first of all?",
+        "The current keeps the swimmer from moving. How is it stopped? And what can you reach with, dry?",
+        "Nobody in; power off and call; throw; help when the swimmer is out; keep everybody out. Current takes the easier way, "
+        "and in a lake that is the body.",
     ),
 )
