@@ -6,6 +6,7 @@ import base64
 import csv
 import html
 import io
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -18,9 +19,14 @@ def _cells(row: Mapping[str, Any]) -> tuple[str, str, str, str, str]:
         str(row["ordinal"]),
         str(row["minute"]),
         str(row["kind"]),
-        str(row["text"]),
-        str(row["display"] or "").replace("degC", "°C"),
+        _signs(str(row["text"])),
+        _signs(str(row["display"] or "")),
     )
+
+
+def _signs(text: str) -> str:
+    """Return a text with units as they stand on the meter."""
+    return re.sub(r"\b(k?)ohm\b", r"\1Ω", text).replace("degC", "°C")
 
 
 def _row_html(row: Mapping[str, Any]) -> str:

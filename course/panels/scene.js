@@ -712,12 +712,14 @@ function chooser(label, id, options, onchoose) {
 }
 // Every bonding conductor begins there; in a list the other end is what tells them apart.
 const shortly = (label) => label.replace("bonding conductor from the common bonding point to ", "bonding conductor to ");
+// The point all bonds meet at goes by its trade name too where a boat has another name for it.
+const spotWords = ({ id, label }) => (id === "common_bonding_point" && !label.includes("bonding point") ? `${label}, common bonding point` : label);
 const button = (words, onclick, attributes = {}) => make("button", { type: "button", onclick, ...attributes }, words);
 const SURFACES = { painted: "under paint", scaled: "under scale", bright: "bright metal" };
 
 // Leads and their ends: which jack, and what the clip bites on.
 function leadRows(view, uid, send) {
-  const jacks = [[null, "out"], ...view.meter.jacks.map((jack) => [jack, jack])], rows = [], spots = [[null, "nothing"], ...view.points.map((p) => [p.id, p.label])];
+  const jacks = [[null, "out"], ...view.meter.jacks.map((jack) => [jack, jack])], rows = [], spots = [[null, "nothing"], ...view.points.map((p) => [p.id, spotWords(p)])];
   const ends = { "test lead": "Test clip on", "long lead": "Long clip on" };  // said in full, shown as "clip on"
   for (const lead of Object.keys(view.leads)) {
     const key = lead.replaceAll(" ", "-"), jack = chooser(`${capital(lead)} in`, `${uid}-${key}`, jacks, (to) => send("plug", { lead, jack: to }));
@@ -753,7 +755,7 @@ function inHand(view, uid, send) {
   const node = make("div", { role: "group", class: "ws-hand", "aria-label": "in hand" }, ...(meters ? [meters.node] : []), leads.node,
     make("div", { class: "ws-row ws-wait", role: "group", "aria-label": "wait, minutes" }, make("span", {}, "Wait"), ...waits, make("span", {}, "min"), clock),
     make("div", { class: "ws-row" }, button("Record reading", () => send("record", {}), { class: "ws-main" }), nulling, fuse), said);
-  return { node, say: (sentence) => { said.textContent = sentence; }, update(now) {
+  return { node, say: (sentence) => { said.textContent = sentence.replace(/\bk?ohm\b/g, unitWords); }, update(now) {
     leads.update(now);
     meters?.set(now.meter.kind);
     nulling.hidden = !/ohm|continuity/.test(now.meter.dial);
@@ -1139,7 +1141,7 @@ function render({ model, el }) {
     const { meter, drag } = view;
     if (!held) {
       const rests = !view.leads?.["cell lead"]?.jack ? "" : view.cell.in_water ? "cell at rest" : "cell out of the water";
-      bench.meter.show(meter.display, meter.unit, meter.fuse_blown ? "fuse blown" : meter.beeps ? "beeps" : rests, meter.needle);
+      bench.meter.show(meter.display, meter.unit, meter.fuse_blown ? "fuse blown" : meter.beeps ? "beeps" : meter.display === "OL" ? "more than it can show" : rests, meter.needle);
       const sentence = `${view.said ? view.said + " " : ""}Meter: ${`${meter.display || "blank"} ${unitWords(meter.unit)}`.trim()}. ${view.rows} rows in the logbook.`;
       bench.say(view.said);
       if (sentence !== announced) live.textContent = announced = sentence;

@@ -18,10 +18,10 @@ ORDER = Exercise(
     title="The order of a survey",
     kind="order",
     objectives=("08.survey",),
-    prompt="You are to survey a {kind_of_boat} at {marina} whose owner says only: {says}.",
+    prompt="You are to survey {kind_of_boat} at {marina} whose owner says only: {says}.",
     draw=lambda draw, _plan: {
         "kind_of_boat": draw.choice(
-            "boat", ("fibreglass cruiser", "steel ketch", "wooden sloop", "aluminium workboat")
+            "boat", ("a fibreglass cruiser", "a steel ketch", "a wooden sloop", "an aluminium workboat")
         ),
         "says": draw.choice(
             "says",
@@ -52,7 +52,7 @@ ORDER = Exercise(
                     "measured_before_looking",
                     "look",
                     "baseline",
-                    "Look and smell first: petrol, gas and water come before every meter.",
+                    "Look and smell first. Petrol, gas and water come before every meter.",
                     safety=True,
                 ),
                 Before(
@@ -65,13 +65,13 @@ ORDER = Exercise(
                     "switched_before_baseline",
                     "baseline",
                     "off",
-                    "What is switched before the baseline is evidence lost.",
+                    "Whatever you switch before the baseline is evidence lost: you no longer know how she was.",
                 ),
                 Before(
                     "ohms_on_live",
                     "off",
                     "bonds",
-                    "Ohms are measured when all is off; before that the circuits are live, or may be.",
+                    "Ohms are measured when all is off. Before that, circuits may be live and fool the meter.",
                 ),
                 Before(
                     "not_put_back",
@@ -93,7 +93,7 @@ ORDER = Exercise(
             ),
             lambda t: "licence",
             {
-                "paid": "Then say what you did not look at. But where it ends in the boat is decided by safety and licence.",
+                "paid": "If the time is over, say what you did not look at. But safety and licence decide where your part ends.",
                 "found": "One fault can hide another. Ask of each whether it explains everything you measured.",
             },
             how="Think of the safety earth, the pedestal, alternating current in the water.",
@@ -101,9 +101,9 @@ ORDER = Exercise(
     ),
     method=("Look; tools; baseline; shore lead; all off; bonds; put back and write.",),
     hints=(
-        "Nose and eyes before meters, tools before readings.",
-        "What changes the boat comes after what records her as found.",
-        "Ohms only when all is off; back as found at the end.",
+        "Nose and eyes come before meters, and the check of the tools before any reading.",
+        "Record her as found before you change anything: baseline first, then the shore lead, then all off.",
+        "Look, tools, baseline, shore lead, all off, bonds, everything back. And stop where somebody else's licence begins.",
     ),
 )
 
@@ -111,7 +111,7 @@ FOUND: dict[str, tuple[str, int, str]] = {
     "earth": (
         "the isolator tests open: the boat has no safety earth",
         1,
-        "A fault on board would put mains voltage on her metal, and nothing would trip.",
+        "A fault on board would put mains voltage on her metal, and no breaker would open.",
     ),
     "tingle": ("a boy says that the water at her stern tingles", 1, "Somebody in that water may die today."),
     "petrol": ("petrol in the bilge, beside a sparking pump", 1, "One spark is enough."),
@@ -126,9 +126,17 @@ FOUND: dict[str, tuple[str, int, str]] = {
         "In days she may sink.",
     ),
     "alloy": ("zinc anodes on a boat in a lake, asleep", 3, "Her metal goes in months."),
-    "short": ("the isolator failed short, the anodes going in six weeks", 3, "It costs metal in months."),
-    "rudder": ("the rudder not on the bond, reading as bare bronze", 3, "It wastes over months and years."),
-    "half": ("the anodes a good half gone", 4, "Wear, to be seen to in its time."),
+    "short": (
+        "the isolator failed short, the anodes going in six weeks",
+        3,
+        "Her anodes and then her metal go in months.",
+    ),
+    "rudder": (
+        "the rudder not on the bond, reading as bare bronze",
+        3,
+        "The rudder wastes over months and years.",
+    ),
+    "half": ("the anodes a good half gone", 4, "Wear: half gone is time to replace it at the next haul-out."),
     "joint": (
         "one bonding joint of 0.4 ohm, green",
         4,
@@ -211,10 +219,10 @@ RANK = Exercise(
             ACTS,
             _act,
             {
-                "stop": "Nothing here kills today. Keep that call for when it does.",
-                "now": "Ask again what the first can do, and how soon: is it sinking that one fears from it?",
-                "soon": "Weeks are not what the first leaves you, or more haste than it needs.",
-                "season": "The first of the list does not wait for a haul-out.",
+                "stop": "Nothing in this list kills today. Keep that call for what does.",
+                "now": "Ask again what the first can do, and how soon. Is sinking what you fear from it, or more, or less?",
+                "soon": "The first leaves you less time than weeks, or more. Ask what it can do, and how soon.",
+                "season": "What comes first here does not wait for a haul-out.",
             },
             how="How soon can it do what it can do?",
         ),
@@ -223,7 +231,8 @@ RANK = Exercise(
     hints=(
         "Ask of each: what is the worst it can do, and how soon?",
         "Life before the boat, the boat before metal, metal before wear.",
-        "And what is first decides how quickly you act.",
+        "Life: stop at once, keep people away, call. Sinking: today. Metal in months: within weeks. Wear: at the next haul-out. "
+        "Rank by that.",
     ),
 )
 
@@ -262,7 +271,7 @@ def _case_words(task: Task) -> Mapping[str, Value]:
 
 def _not_it(repair: str) -> Callable[[Task], str]:
     signs = {
-        "strap": "A parted strap shows at the rudder: it reads as if alone, with a voltage across the strap.",
+        "strap": "A parted strap shows at the rudder. It reads as if alone, with a voltage across the strap.",
         "contact": "An anode without contact leaves the whole boat less negative, with a voltage between anode and bonding point.",
         "splice": "A wet splice moves the reading with its fuse, and puts volts into the bilge.",
     }
@@ -302,9 +311,9 @@ WRITE = Exercise(
             ),
             lambda t: "same",
             {
-                "look": "It looked sound before, too. Only the reading that was wrong can be right again.",
+                "look": "It looked sound before, too. Take the reading that was wrong, and see it right.",
                 "other": "Another place says something else. Go back to: {seen}.",
-                "bill": "A new part proves that something was spent.",
+                "bill": "A new part proves only that money was spent. Take the reading that was wrong, and see it right.",
             },
             how="What was wrong must be seen to be right.",
         ),
@@ -314,7 +323,7 @@ WRITE = Exercise(
             7,
             (
                 "what and where, without the word 'probably' unless it is a guess",
-                "how one knows: every number with its unit and its cell",
+                "how you know: every number with its unit and its cell",
                 "what it does, and how soon",
                 "what to do, who may do it, and how it is proved",
                 "what was not looked at",
@@ -329,8 +338,10 @@ WRITE = Exercise(
         "Five lines: what, how I know, what it does, what to do, what I did not see.",
     ),
     hints=(
-        "Does the reading move with a fuse, or with a bond, or not at all?",
-        "Numbers with units and with their cell.",
-        "Five lines; the last says what you did not see.",
+        "Does the reading move with a fuse, does a voltage stand across a bond, or is the whole boat less negative?",
+        "With a fuse: a live wire in the wet. Across one bond: that bond. Whole boat, and a voltage at the anode: its contact. "
+        "The proof is the same reading again.",
+        "Five lines: what and where; how you know, with mV and the cell; what it does and how soon; what to do and how it is "
+        "proved; what you did not see.",
     ),
 )
