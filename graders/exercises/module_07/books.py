@@ -72,7 +72,7 @@ def _not_guilty(slot: str) -> Callable[[Task], str]:
     def says(task: Task) -> str:
         _, _, bypass, alone = _readings(task)
         mV = alone[SLOTS.index(slot)]
-        return f"With only {slot} on she reads {mV} mV, and with all off {bypass} mV: it moves nothing. Look for the row that moves."
+        return f"With only {slot} on she reads {mV} mV, and with all off {bypass} mV: it moves nothing. Look for the row that differs."
 
     return says
 
@@ -88,7 +88,7 @@ BOOK = Exercise(
     title="Somebody's hunt",
     kind="diagnose",
     objectives=("07.find",),
-    prompt="A colleague kept this book of a hunt on a fibreglass cruiser and went home. Where is the source?",
+    prompt="A colleague hunted on a fibreglass cruiser, kept this book, and went home. Where is the source?",
     draw=_draw,
     words=lambda t: {f"circuit_{slot}": name for slot, name in zip(SLOTS, t.words("circuits"), strict=True)},
     tables=(_book,),
@@ -106,10 +106,10 @@ BOOK = Exercise(
             {
                 **{slot: _not_guilty(slot) for slot in SLOTS},
                 "bypass": lambda t: (
-                    f"Taking those off moved the reading from {_readings(t)[1]} to {_readings(t)[2]} mV: hardly at all."
+                    f"Switching those off moved the reading from {_readings(t)[1]} to {_readings(t)[2]} mV: hardly at all."
                 ),
                 "outside": lambda t: (
-                    f"As found {_readings(t)[0]} mV, with all off {_readings(t)[2]} mV: what is on board moved it."
+                    f"As found {_readings(t)[0]} mV, with all off {_readings(t)[2]} mV. So something on board moved it."
                 ),
             },
             how="Compare each row with the row where all is off.",
@@ -128,10 +128,10 @@ BOOK = Exercise(
                 "none" if t.word("truth") == "outside" else ("more" if t.number("move") < 0 else "less")
             ),
             {
-                "more": "More negative means a larger minus than with all off. Compare the two readings again.",
+                "more": "More negative means a larger minus than with all off. Compare as found with all off again.",
                 "less": "Compare as found with all off. 'A stray always reads positive' is a mistake: bonded metals may well go "
                 "more negative.",
-                "none": "As found and all off differ plainly: something on board moves them.",
+                "none": "As found and all off differ plainly, so something on board moves them. Which way?",
             },
             how="As found less all off, with its sign.",
             named={"less": "stray_always_positive"},
@@ -148,10 +148,10 @@ BOOK = Exercise(
             ),
             lambda t: "neighbours" if t.chosen("source") == "outside" else "close",
             {
-                "close": "There is no circuit on board to close in on: none of them moves it.",
-                "replace": "You know the circuit, not the spot. A part renewed on suspicion may leave the leak where it is.",
-                "anodes": "No anode stops a battery.",
-                "neighbours": "The source is on board; the neighbours can wait.",
+                "close": "No circuit on board moves the reading, so there is none to close in on.",
+                "replace": "You know the circuit, but not the spot. A part renewed on suspicion may leave the leak where it is.",
+                "anodes": "A battery has volts, an anode tenths of a volt. No anode stops a battery.",
+                "neighbours": "The source is on board. The neighbours can wait.",
             },
             how="You know which circuit. Do you know which spot?",
         ),
@@ -163,9 +163,11 @@ BOOK = Exercise(
         "Then clamp and probe, and only then the tools.",
     ),
     hints=(
-        "The row with all off is what you compare with.",
-        "Which single row is as far from it as the first one?",
-        "If even all off is like as found, the source is not on board.",
+        "All off, with the bypassers off too, is the row you compare with.",
+        "Which single row is as far from it as the first one? If it was the bypassers, the third row moved and the second did not.",
+        "One circuit's row like the first: that circuit. Second row like the first, third row quiet: the bypassers. All rows "
+        "like the first: not on board. As found more negative than all off: driven more negative. Then clamp and probe, or, if "
+        "it is not on board, the neighbours.",
     ),
 )
 
@@ -234,18 +236,18 @@ REPAIR = Exercise(
                 Wrong(
                     "from_as_found",
                     lambda t: abs(_after(t) - t.number("quiet") - t.number("move")),
-                    "That is how far she moved from the first reading. What counts is how far she still is from all off.",
+                    "That is how far she moved from the first reading. How far is she still from all off?",
                 ),
                 Wrong(
                     "as_before",
                     # wholly mended, it is the same number as from_as_found
                     lambda t: abs(t.number("move")) if t.word("outcome") == "part" else None,
-                    "That is what it was before the repair.",
+                    "That is how far she was before the repair. How far is she now?",
                 ),
                 Wrong(
                     "reading_itself",
                     lambda t: abs(float(_after(t))),
-                    "That is the reading. How far is it from the one with all off?",
+                    "That is the reading itself. How far is it from the one with all off?",
                 ),
             ),
             how="The last reading less the one with all off.",
@@ -266,9 +268,9 @@ REPAIR = Exercise(
             {
                 "proved": "A proof is the same reading in the same state, back at all off. Look at the last row: its state, and "
                 "its number.",
-                "part": "If a part were left, she would stand between the two first readings.",
-                "not": "If it had been something else, she would read as at first, with everything on.",
-                "no_proof": "It was read with everything on, as at first. The state is the same.",
+                "part": "If a second source were left, she would read between the first two rows. Does she?",
+                "not": "If it had been something else, she would read as in the first row, with everything on. Does she?",
+                "no_proof": "The last row was read with everything on, as the first was. The state is the same: look at the number.",
             },
             how="First the state: is it the same as before? Then the number: is it back?",
         ),
@@ -285,9 +287,9 @@ REPAIR = Exercise(
                 t.chosen("verdict"), "same"
             ),
             {
-                "write": "Before it is written up it must be proved, wholly, in the state it was found in.",
-                "again": "There is nothing left to look for, or nothing to say that there is. Think of what your verdict asks for.",
-                "same": "It was read in the same state already.",
+                "write": "First it has to be proved, in the state in which it was found. Your verdict says that it is not.",
+                "again": "That is for a source that is left. Your verdict does not say that one is.",
+                "same": "She was read in the same state already. Another such reading tells nothing new.",
             },
             how="What does your verdict ask for?",
         ),
@@ -298,8 +300,9 @@ REPAIR = Exercise(
         "Proved means: the same reading, the same place, everything on again.",
     ),
     hints=(
-        "Compare the last row with the second.",
+        "How far is the last row from the second, the one with all off?",
         "Was the last row taken in the state of the first?",
-        "Back at all off, with everything on: proved. Half-way: something is left.",
+        "Not the state of the first row: no proof, read again with everything on. Same state and back at all off: proved, write "
+        "it up. Between: a part is left. As at first: it was something else. Then all off again.",
     ),
 )

@@ -72,12 +72,12 @@ CLAMP = Exercise(
                 Wrong(
                     "zero_added",
                     lambda t: 1000 * (_shown(t)[3] + _shown(t)[0]),
-                    "You added the zero. It is in the reading already: take it off.",
+                    "You added the zero. The reading holds it already: take it off.",
                 ),
                 Wrong(
                     "load_taken",
                     lambda t: 1000 * (_shown(t)[1] - _shown(t)[0]),
-                    "That is the whole load. What comes back through the negative wire is not lost.",
+                    "That is the whole load. What comes back through the negative wire is not lost: use the row with both wires.",
                 ),
             ),
             how="Round both wires together, less what it shows round nothing.",
@@ -94,9 +94,11 @@ CLAMP = Exercise(
             ),
             lambda t: "leaks" if t.earlier("lost") > 50 else "sound",
             {
-                "leaks": "Round both wires it shows {both_A} A, and round nothing {zero_A} A. Within its last digits that is the same.",
-                "sound": "Round both wires it shows {both_A} A, and round nothing {zero_A} A: the difference went another way home.",
-                "overloaded": "A load is not a leak; and a larger fuse is never a cure.",
+                "leaks": "Round both wires it shows {both_A} A, and round nothing {zero_A} A. Within the last digits that is "
+                "the same: nothing is missing.",
+                "sound": "Round both wires it shows {both_A} A, and round nothing {zero_A} A. The difference goes another way "
+                "home: it leaks.",
+                "overloaded": "A load is not a leak. And a larger fuse is never a cure: it lets the wire burn.",
             },
             how="Compare the jaw round both wires with the jaw round nothing.",
         ),
@@ -111,7 +113,7 @@ CLAMP = Exercise(
             ),
             lambda t: "opposite",
             {
-                "same": "The clamp has an arrow. Turned round it sees the current come the other way.",
+                "same": "The clamp has an arrow. Turned round, it reads the same current with the other sign.",
                 "nothing": "The current does not stop because the clamp is turned.",
             },
             how="What changes sign when the clamp is turned, and what is the clamp's own?",
@@ -122,8 +124,9 @@ CLAMP = Exercise(
         "Turned round, the sign of the current turns and the zero does not: half the difference of the two readings is the current.",
     ),
     hints=(
-        "What does it show round nothing?",
-        "Round both wires only the difference counts.",
-        "Both wires less nothing.",
+        "What does the clamp show round nothing? That is its zero, and it is in every reading.",
+        "Round both wires the load cancels. What is left is the leak and the zero.",
+        "Lost = {both_A} - ({zero_A}), times 1000 for mA. Near nothing: sound. Turned round, the leak changes its sign, and the "
+        "zero does not.",
     ),
 )

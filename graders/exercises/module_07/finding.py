@@ -16,7 +16,7 @@ GOOD = {
     "high": ("wires led high along the side, clear of the bilge", "what stays dry does not leak."),
     "bond": (
         "bonding under a tenth of an ohm everywhere",
-        "a stray then finds a wire home and blows its fuse.",
+        "a stray current then finds a wire home and blows its fuse.",
     ),
     "label": (
         "a label at the battery: what is fed before the switch",
@@ -30,11 +30,11 @@ BAD = {
     ),
     "negative": (
         "a switch in the negative wire of the deck wash pump",
-        "the pump stays at 12 V when it is off.",
+        "the pump stays at 12 V when it is switched off.",
     ),
     "return": (
         "the pump's negative taken from the nearest bonding stud",
-        "the bonding then carries its current and has a voltage drop.",
+        "the bonding then carries the pump's current, and voltage is lost along it.",
     ),
     "edge": (
         "a positive wire over the sharp edge of a bulkhead",
@@ -60,7 +60,7 @@ FINDING = Exercise(
     title="The defences, and a finding",
     kind="write",
     objectives=("07.defences",),
-    prompt="You audit the wiring of {boat} after a hunt.",
+    prompt="After a hunt you look through the wiring of {boat}, so that it does not happen again.",
     draw=_draw,
     words=FOUND.words,
     parts=(
@@ -78,7 +78,7 @@ FINDING = Exercise(
             4,
             (
                 "names the thing and its place",
-                "says how one knows, with a reading or a sight and its unit",
+                "says how you know: a reading with its unit, or what was seen",
                 "says what it does, and how soon",
                 "says what to do, and how it is proved; leaves licensed work to licensed people",
             ),
@@ -92,8 +92,9 @@ FINDING = Exercise(
     ),
     method=lambda t: tuple(f"{letter}: {FOUND.at(t, letter)[1]}" for letter in FOUND.letters),
     hints=(
-        "Ask of each: can a positive meet water or bonded metal because of it?",
-        "Wet, sharp, low, or switched on the wrong side.",
-        "A finding: what, how I know, what it does, what to do, what I did not see.",
+        "Ask of each: could a positive wire meet water or metal because of it, or a return run through the bonding?",
+        "Bad is what is wet, sharp, low in the bilge, cracked, or switched or returned on the wrong side.",
+        "Five lines. What: the thing and its place. How I know: a reading or a sight. What it does, and how soon. What to do, "
+        "and how it is proved. What I did not see.",
     ),
 )

@@ -38,7 +38,7 @@ ORDER = Exercise(
             "Put the steps in order",
             4,
             (
-                ("sniff", "ventilate and sniff; switch nothing while there is vapour"),
+                ("sniff", "open the hatches and sniff; switch nothing while there is vapour"),
                 ("baseline", "take the baseline with everything as found, and write it down"),
                 ("off", "all off: shore lead, battery switch, and what bypasses it; read again"),
                 ("one", "circuits on one at a time, or by halves, a reading each"),
@@ -51,28 +51,34 @@ ORDER = Exercise(
                     "switched_before_sniffing",
                     "sniff",
                     "off",
-                    "A switch makes a spark. Vapour first, always.",
+                    "A switch makes a spark, and petrol vapour lies in the bilge. Air and nose come before every switch.",
                     safety=True,
                 ),
                 Before(
                     "no_baseline",
                     "baseline",
                     "off",
-                    "Switched off before the baseline, you have nothing to compare with: what moved, and by how much?",
+                    "You switched off before the baseline, so you have nothing to compare with. What moved, and by how much?",
                 ),
                 Before(
                     "one_before_off",
                     "off",
                     "one",
-                    "One at a time is counted from all off. With others still on, one may hide another.",
+                    "One at a time starts from all off. While others are still on, one may hide another.",
                 ),
                 Before(
                     "mended_on_suspicion",
                     "close",
                     "mend",
-                    "Whatever the owner thinks: a part mended on suspicion takes the evidence with it, and the leak goes on.",
+                    "Find the spot first, whatever the owner thinks. A part mended on suspicion takes the evidence with it, and "
+                    "the leak may go on.",
                 ),
-                Before("not_proved", "mend", "prove", "A proof is taken after the mending, not before it."),
+                Before(
+                    "not_proved",
+                    "mend",
+                    "prove",
+                    "The proof comes after the mending: only then can the reading that was wrong be right again.",
+                ),
             ),
         ),
         ChoicePart(
@@ -86,8 +92,8 @@ ORDER = Exercise(
             ),
             lambda t: "note",
             {
-                "first": "He {owner}. Perhaps he is right; but if you begin there, you look for what fits.",
-                "ignore": "What changed, and when, only he knows. It is worth a line.",
+                "first": "He {owner}. Perhaps he is right. But if you begin there, you see only what fits.",
+                "ignore": "Only he knows what changed, and when. That is worth a line in the book.",
             },
             how="Keep what he knows, and leave what he concludes.",
         ),
@@ -97,30 +103,34 @@ ORDER = Exercise(
         "What the owner says goes into the book, not into the order.",
     ),
     hints=(
-        "Safety first, then something to compare with.",
-        "From all off, one at a time.",
-        "Nothing is mended before it is found, and nothing is found until it is proved.",
+        "Safety comes first, then a reading to compare with.",
+        "Then everything off. From there one circuit at a time, until one of them moves the reading.",
+        "Sniff, baseline, all off, one at a time, close in, mend, prove. What the owner says is written down, and measured like "
+        "anything else.",
     ),
 )
 
 BYPASSERS = {
     "float": (
         "the bilge pump on its float switch, fed straight from the battery",
-        "a pump that must work when nobody is on board is fed before the switch.",
+        "a pump that must work when nobody is on board is fed ahead of the switch.",
     ),
     "alarm": (
         "a gas and bilge alarm with a fuse at the battery",
-        "an alarm that slept with the switch would be none.",
+        "an alarm has to work when the switch is off.",
     ),
     "radio": (
         "the memory wire of the radio, with a fuse at the battery",
-        "its clock goes on with the switch off, so it is fed before it.",
+        "its clock runs on with the switch off, so it is fed ahead of the switch.",
     ),
     "charger": (
         "the battery charger, while the shore lead is in",
-        "the charger's lead goes to the battery's own posts.",
+        "the charger feeds the battery's own posts, past the switch.",
     ),
-    "solar": ("a solar panel on its regulator at the battery", "the sun does not ask the switch."),
+    "solar": (
+        "a solar panel on its regulator at the battery",
+        "the sun feeds the battery whether the switch is on or off.",
+    ),
 }
 SWITCHED = {
     "lights": (
@@ -168,8 +178,9 @@ ALL_OFF = Exercise(
             ),
             lambda t: "shore",
             {
-                "switch": "With the lead in, the charger feeds the battery's posts, and the dock's earth is on the boat.",
-                "green": "Never. The safety earth is not opened; the whole lead is unplugged, its breaker off first.",
+                "switch": "With the lead in, the charger still feeds the battery's posts, and the safety earth still joins her "
+                "to the dock.",
+                "green": "Never. The safety earth is not opened. The whole lead is unplugged, its breaker off first.",
             },
             how="What feeds the boat from outside goes first.",
             named={"switch": "switch_is_enough", "green": "safety_earth_opened"},
@@ -179,6 +190,7 @@ ALL_OFF = Exercise(
     hints=(
         "What must work when nobody is on board?",
         "What has a fuse at the battery and no breaker on the panel?",
-        "The panel is dead with the switch off. What is not on the panel?",
+        "What is on the breaker panel is dead with the switch off. Everything else in the list has its own way to the battery. "
+        "And what feeds the boat from outside goes out first.",
     ),
 )

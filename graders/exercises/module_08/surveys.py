@@ -151,7 +151,7 @@ def _not_first(slot: str) -> Callable[[Task], str]:
         if slot not in _true(task):
             return f"{_fault(task, slot).title[:1].upper()}{_fault(task, slot).title[1:]}: that is not wrong with her."
         return (
-            "That one is true, and can wait longer than another: what a battery eats goes in days, what lacks an anode in months, "
+            "That one is true, but it can wait longer than another. What a battery eats goes in days, what lacks an anode in months, "
             "a single metal off its bond later."
         )
 
@@ -172,7 +172,7 @@ def _wrong_with(case: Case, meter: list[Reading], points: set[str]) -> list[Mist
     as_found = [r for r in meter if r.state.setting == found and COMMON_POINT in _members(case, r)]
     off = [r for r in meter if _dead(case, r)]
     if not meter:
-        return [Mistake("no_reading", "No reading of this boat stands in the logbook: a survey is measured.")]
+        return [Mistake("no_reading", "The logbook holds no reading of this boat. A survey is measured.")]
     wrong = []
     if not as_found:
         says = (
@@ -182,17 +182,19 @@ def _wrong_with(case: Case, meter: list[Reading], points: set[str]) -> list[Mist
     if len(points) < FEWEST_POINTS:
         says = (
             f"Readings at {len(points)} fitting{'s' * (len(points) != 1)} beside the common bonding point stand in the logbook, and "
-            f"only what is recorded counts; go from metal to metal, at least {FEWEST_POINTS}."
+            f"only what is recorded counts. Go from metal to metal, at least {FEWEST_POINTS}."
         )
         wrong.append(Mistake("too_few_metals", says))
     if not off:
-        says = "Nothing was read with all off, what is fed ahead of the battery switch too, so a stray current could not have shown itself."
+        says = "You read nothing with all off, the fuses ahead of the battery switch too. So a stray current could not show itself."
         wrong.append(Mistake("never_all_off", says))
     if any(state.setting.mended for state in case.replay.states):
-        says = "Something was mended. A survey leaves her as she was found: the evidence is the owner's."
+        says = (
+            "You mended something. A survey leaves her as she was found: the evidence belongs to the owner."
+        )
         wrong.append(Mistake("mended_in_a_survey", says))
     if case.replay.states and _switched(case.replay.states[-1].setting) != _switched(found):
-        says = "She was not left as she was found: put every breaker, switch, link and anode back, the bilge pump before all else."
+        says = "She was not left as she was found. Put every breaker, switch, link and anode back, the bilge pump before all else."
         wrong.append(Mistake("not_put_back", says))
     return wrong
 
@@ -282,9 +284,10 @@ FIRST = ChoicePart(
     how="Days before months, months before years.",
 )
 HINTS = (
-    "Write down every metal as found: which stand aside from the common bonding point?",
-    "All off: what moves? That is a battery's work.",
-    "Ask of each finding of the list what it would do to the readings, and whether it does.",
+    "Read every metal as found and record it. Which ones differ from the common bonding point?",
+    "All off, the fuses ahead of the battery switch too. What moves? That is a battery's work.",
+    "Go through the list. A parted or corroded bond: that metal differs. An anode gone or painted: all less negative. A wet "
+    "wire: it moves with its switch, and comes first. Strike out what does not show, and put everything back.",
 )
 EXAMPLES = (
     Example("method", "no_baseline", partial(_survey, baseline=False)),
