@@ -27,24 +27,24 @@ def _fault(case: Case, reading: Reading) -> Mistake | None:
     if dial is None or dial.what != "volts" or red is None or black is None:
         return Mistake(
             "not_volts",
-            "The meter was not set to volts with a lead in V and one in COM; what it showed was something else.",
+            "The meter was not set to volts, with a lead in V and one in COM. What it showed was something else.",
         )
     points = (state.leads[red].point, state.leads[black].point)
     if points == (NEGATIVE, POSITIVE):
         return Mistake(
             "leads_swapped",
-            "The leads were swapped: V belongs on the positive post, COM on the negative. The minus "
-            "told you.",
+            "The leads were swapped. V belongs on the positive post, COM on the negative. The minus "
+            "sign told you.",
         )
     if points != (POSITIVE, NEGATIVE):
         return Mistake(
             "not_the_battery",
-            "The clips were not on the battery's two posts, so that was the voltage of something else.",
+            "The clips were not on the battery's two posts, so you read the voltage of something else.",
         )
     if state.dial == "200 V":
         return Mistake(
             "coarse_range",
-            "On the 200 V range the last digit is a tenth of a volt. The 20 V range shows hundredths.",
+            "On the 200 V range the last digit is a tenth of a volt. Turn to 20 V: it shows hundredths.",
         )
     return None
 
@@ -113,13 +113,17 @@ FIRST = Exercise(
                 Wrong(
                     "divided",
                     lambda t: t.earlier("volts") / 1000,
-                    "You divided. A millivolt is small, so there are many of them: 1000 to the volt.",
+                    "You divided. A millivolt is small, so a volt has many of them: multiply by 1000.",
                 ),
-                Wrong("hundred", lambda t: 100 * t.earlier("volts"), "You took 100 to the volt. It is 1000."),
+                Wrong(
+                    "hundred",
+                    lambda t: 100 * t.earlier("volts"),
+                    "You took 100 millivolts to the volt. A volt has 1000.",
+                ),
                 Wrong(
                     "million",
                     lambda t: 1e6 * t.earlier("volts"),
-                    "You took a million to the volt. It is 1000.",
+                    "You took a million to the volt. A volt has 1000 millivolts.",
                 ),
             ),
             how="1000 millivolts are a volt.",
@@ -136,9 +140,9 @@ FIRST = Exercise(
             ),
             lambda t: "fuse",
             {
-                "same": "In A the meter has almost no resistance: it measures what flows through it, and across a battery that is "
-                "all there is.",
-                "nothing": "The jack A is always connected. Across a battery it is a wire.",
+                "same": "In A the meter has almost no resistance. It lets through whatever flows, and across a battery that is "
+                "hundreds of amperes.",
+                "nothing": "The jack A is always connected, whatever the dial says. Across a battery it is a wire.",
             },
             how="What resistance has the meter between A and COM?",
             named={"same": "amperes_for_volts", "nothing": "jack_a_is_off"},
@@ -149,9 +153,10 @@ FIRST = Exercise(
         "Rings off, and never the jack A across a battery.",
     ),
     hints=(
-        "A voltage is between two places: one clip on each post.",
-        "The meter shows the jack V less the jack COM.",
-        "20 V is the smallest range that holds a 12 V battery.",
+        "A voltage is always between two places: one clip on each post.",
+        "The meter shows jack V less jack COM. So the lead in V goes on the positive post.",
+        "Test lead in V, on the positive post. Long lead in COM, on the negative post. Dial on 20 V. Record reading, and copy "
+        "the number from the logbook. Times 1000 gives millivolts. In jack A the meter is a plain wire.",
     ),
     hands=_do(),
     examples=(

@@ -38,6 +38,10 @@ NOT_YOURS = {
         "take the safety earth off its stud, to see whether the anodes last longer",
         "Without the safety earth a fault puts mains voltage on all the metal of the boat. It is never opened, not even for a test.",
     ),
+    "blower": (
+        "smell petrol in the bilge, and start the blower to clear it",
+        "A switch makes a spark. If you smell petrol, switch nothing on or off: open the hatches, everybody off, call.",
+    ),
     "pedestal": (
         "open the pedestal, to look at its wiring",
         "Behind that door bare metal is live. The shore side is licensed work.",
