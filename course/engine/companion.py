@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg.lapack import dposv, dpotrs
 
 from course.engine.electrode import STRAIGHT_FROM
 from course.engine.errors import Array
+from course.engine.lapack import linalg
 from course.engine.system import System
 
 
@@ -61,7 +61,7 @@ def tangent_step(
     right = np.empty((n, reach.shape[1] + 1), order="F")
     right[:, :-1] = reach
     right[:, -1] = density / steep - point.patch
-    inner, solved, info = dposv(inner, right, overwrite_b=True)
+    inner, solved, info = linalg().lapack.dposv(inner, right, overwrite_b=True)
     if info != 0:
         return None
     outer = reach.T @ solved
@@ -71,7 +71,7 @@ def tangent_step(
         rows = tree.diode_rows
         matrix += rows.T @ (conductance[:, None] * rows)
         inflow -= rows.T @ (current - conductance * point.string)
-    outer, u, info = dposv(matrix, inflow)
+    outer, u, info = linalg().lapack.dposv(matrix, inflow)
     if info != 0:
         return None
     if keep is not None:
@@ -84,6 +84,6 @@ def chord_step(system: System, point: Point, density: Array, kept: Kept) -> tupl
 
     Its fixed point is the same circuit; near it each step costs a tenth of a tangent step.
     """
-    alone, _ = dpotrs(kept.inner, density / kept.steep - point.patch)
-    u, _ = dpotrs(kept.outer, system.tree.inflow - system.reach.T @ alone)
+    alone, _ = linalg().lapack.dpotrs(kept.inner, density / kept.steep - point.patch)
+    u, _ = linalg().lapack.dpotrs(kept.outer, system.tree.inflow - system.reach.T @ alone)
     return kept.solved @ u + alone, u

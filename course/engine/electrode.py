@@ -20,7 +20,6 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import expit
 
 from course.engine.errors import Array, EngineError
 from course.engine.kinetics import Kinetics
@@ -32,6 +31,14 @@ __all__ = ["REFERENCE_WATER", "STRAIGHT_FROM", "Law", "free_corrosion_potential"
 FLOOR = 1e-5  # A/m2/V
 LOGISTIC = 3  # the first rows of a law are logistic (two of them metal loss), the rest exponential
 LOSS = 2
+
+
+def _logistic(x: Array, out: Array | None = None) -> Array:
+    """Return 1/(1 + exp(-x)); scipy.special, which has it too, takes longer to load than all the rest of the engine."""
+    with np.errstate(over="ignore"):  # exp(-x) may be infinite, and the answer is 0
+        share = np.exp(np.negative(x, out=out), out=out)
+    share += 1.0
+    return np.asarray(np.reciprocal(share, out=share))
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,7 +79,7 @@ class Law:
         soft, hard = self._arguments(potential)
         value = np.empty_like(soft, shape=(*soft.shape[:-2], 5, soft.shape[-1]))
         slope = np.empty_like(value)
-        share = expit(soft, out=value[..., :LOGISTIC, :])
+        share = _logistic(soft, out=value[..., :LOGISTIC, :])
         np.multiply(share, 1.0 - share, out=slope[..., :LOGISTIC, :])
         capped = np.minimum(hard, STRAIGHT_FROM)
         rise = np.exp(capped, out=slope[..., LOGISTIC:, :])
@@ -105,7 +112,7 @@ class Law:
     def dissolution(self, potential: ArrayLike) -> Array:
         """The metal-loss part of the current density [A/m2, never negative]: no gas, no floor, no storage."""
         soft, _ = self._arguments(self._checked(potential))
-        return np.asarray((expit(soft[..., :LOSS, :]) * self.amplitude[:LOSS]).sum(axis=-2))
+        return np.asarray((_logistic(soft[..., :LOSS, :]) * self.amplitude[:LOSS]).sum(axis=-2))
 
     def with_storage(self, conductance_per_area: ArrayLike, at_potential: ArrayLike) -> Law:
         """This law with g (E - E0) added: g `conductance_per_area` [A/m2/V], E0 `at_potential` [V SHE]."""

@@ -9,8 +9,6 @@ from __future__ import annotations
 import math
 from typing import Literal, get_args
 
-from scipy.special import ellipk
-
 from course.engine.conductors import DiodeString, conductor_resistance, isolator
 from course.engine.constants import BOLTZMANN_OVER_CHARGE, ZERO_CELSIUS
 from course.engine.errors import EngineError, require
@@ -96,6 +94,8 @@ def biased_resistance(
     at I = 0, the slope n Vt (2/pi) K(-(peak/2Is)^2) / 2Is, K the complete elliptic integral of the
     first kind (parameter m). Holds while the direct current stays under half the peak. Raises OutOfRange.
     """
+    from scipy.special import ellipk
+
     require("alternating leakage current", leakage, "A", 0.0, 20.0)
     require("saturation current", saturation_current, "A", 1e-18, 1e-3)
     volts = junctions * emission * BOLTZMANN_OVER_CHARGE * temperature

@@ -7,12 +7,12 @@ column of the transfer matrix is one product, its diagonal one back-substitution
 from __future__ import annotations
 
 import numpy as np
-from scipy.linalg import lu_solve
 
 from course.engine.errors import Array, EngineError
 from course.engine.field import plain
 from course.engine.field.panels import Numbers, Panels
 from course.engine.field.water_field import INSIDE, Field, Works, extent, finished, kernels, shares
+from course.engine.lapack import linalg
 
 
 def with_moved(field: Field, patch: int, sheet: Panels) -> Field:
@@ -74,7 +74,9 @@ def _assemble(
     new: plain.Shape,
 ) -> Field:
     works, solid = field.works, field.panels.body[kept] >= 0
-    induced = np.zeros(0) if works.factors is None else lu_solve(works.factors, flux, check_finite=False)
+    induced = (
+        np.zeros(0) if works.factors is None else linalg().lu_solve(works.factors, flux, check_finite=False)
+    )
     column = works.share[kept].T @ heard + works.listen @ flux
     row = heard @ field.strength[kept]
     own = kernels()[0](new, new)[0]
@@ -90,7 +92,7 @@ def _assemble(
     share = shares(panels)
     listen = works.listen.copy()
     if works.factors is not None:
-        listen[patch] = lu_solve(works.factors, heard[solid], trans=1, check_finite=False)
+        listen[patch] = linalg().lu_solve(works.factors, heard[solid], trans=1, check_finite=False)
     kept_works = Works(share, works.factors, listen)
     return Field(
         panels, field.basin, transfer, strength, asymmetry, field.flux_miss, smallest, shape, kept_works

@@ -18,13 +18,13 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.linalg import lu_factor, lu_solve
 
 from course.engine.errors import Array, EngineError, require_array
 from course.engine.field import plain
 from course.engine.field.basin import Basin
 from course.engine.field.panels import Panels
 from course.engine.field.plain import Shape
+from course.engine.lapack import linalg
 
 FLUX_MISS = 1.0  # of the flux identity's one half; corners that run the wrong way round miss it by twice that
 INSIDE = 0.5  # flux through a closed body from a source inside it is -1, from one outside 0
@@ -187,10 +187,10 @@ def _strength(panels: Panels, flux: Array, share: Array, heard: Array) -> tuple[
     if not solid.any():
         return strength, Works(share, None, np.zeros((share.shape[1], 0)))
     matrix = 0.5 * np.eye(int(solid.sum())) - flux[np.ix_(solid, solid)]
-    factors = lu_factor(matrix, check_finite=False)
+    factors = linalg().lu_factor(matrix, check_finite=False)
     right = share[solid] + flux[np.ix_(solid, ~solid)] @ share[~solid]
-    strength[solid] = lu_solve(factors, right, check_finite=False)
-    listen = lu_solve(factors, heard[:, solid].T, trans=1, check_finite=False).T
+    strength[solid] = linalg().lu_solve(factors, right, check_finite=False)
+    listen = linalg().lu_solve(factors, heard[:, solid].T, trans=1, check_finite=False).T
     return strength, Works(share, factors, listen)
 
 
