@@ -63,10 +63,9 @@ class PracticeBox(widgets.VBox):
             self._say(str(refusal))
             return
         self.shown.children = (made,)
-        self._say(
-            f"Practice {self._noun} {number} stands below. It is for practice only: what you did above, and its logbook, "
-            "stay as they are, and this one keeps its own."
-        )
+        kept = "your own boat and her logbook stay" if self._noun == "boat" else "what you did above stays"
+        left = "you left them" if self._noun == "boat" else "you left it"
+        self._say(f"Practice {self._noun} {number} stands below. It is for practice only: {kept} as {left}.")
 
     def _say(self, sentence: str) -> None:
         self.said.value = f"<p role='status'>{html.escape(sentence)}</p>" if sentence else ""

@@ -31,6 +31,7 @@ def test_a_fresh_copy_is_fetched_and_the_first_one_is_found_again():
     practice.another.click()
     assert shown(practice) == ["boat 2"]
     assert "Practice boat 2 stands below" in practice.said.value
+    assert "your own boat and her logbook stay as you left them" in practice.said.value
     practice.chosen.value = 1
     assert shown(practice) == ["boat 1"]
     assert asked == [1, 2]  # a copy is made once
