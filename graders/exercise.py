@@ -10,7 +10,7 @@ from course.boats.personal import Draw
 from course.boats.plan import SlipPlan, Value
 from graders.case import Case
 from graders.hands import Example, Hands
-from graders.marks import PartMark
+from graders.marks import PartMark, check_cell
 from graders.task import Known, Task, Tell, said, told
 
 Kind = Literal[
@@ -130,7 +130,7 @@ class Exercise:
     @property
     def grade_id(self) -> str:
         """Return the name of the exercise's check cell in the notebook."""
-        return f"check-{self.id.replace('.', '-')}"
+        return check_cell(self.id)
 
     @property
     def fields(self) -> tuple[Field, ...]:

@@ -6,6 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 
+def check_cell(exercise: str) -> str:
+    """Return the name of an exercise's check cell in the notebook: "03.1" -> "check-03-1"."""
+    return f"check-{exercise.replace('.', '-')}"
+
+
 @dataclass(frozen=True)
 class PartMark:
     """One part of an exercise, marked. ``mistake`` is the name of a recognised mistake; ``given`` what the learner wrote.

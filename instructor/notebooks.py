@@ -107,8 +107,9 @@ def normal_text(path: Path) -> str:
     ClassError
         If it is not a notebook.
     """
-    import nbformat
+    from instructor.handout.check_cells import quick_nbformat
 
+    nbformat = quick_nbformat()
     try:
         # not nbformat.reads: it gives a cell without an id a random one
         notebook = nbformat.from_dict(json.loads(_read(path)))

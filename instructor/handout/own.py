@@ -105,6 +105,8 @@ def _module_file(module: str, exercises: Sequence[Exercise], boat: Boat) -> str:
 
 
 def _notebook(module: str, exercises: Sequence[Exercise], boat: Boat) -> str:
+    from graders.marks import check_cell
+
     title = module[3:].replace("_", " ")
     intro = (
         f"# {module[:2]} {title[:1].upper()}{title[1:]}\n\n**By the end you can** ... (write here what, in one sentence).\n\n"
@@ -129,10 +131,10 @@ def _notebook(module: str, exercises: Sequence[Exercise], boat: Boat) -> str:
         )
         cells.append(_code(f"exercise-{number}", f'exercise("{own}")'))
         tag = {
-            "cell_type": "code", "grade": True, "grade_id": f"check-{own.replace('.', '-')}", "locked": True,
+            "cell_type": "code", "grade": True, "grade_id": check_cell(own), "locked": True,
             "points": like.points, "schema_version": 3, "solution": False, "task": False,
         }  # fmt: skip
-        cells.append(_code(f"check-{own.replace('.', '-')}", f'check("{own}")', {"nbgrader": tag}))
+        cells.append(_code(check_cell(own), f'check("{own}")', {"nbgrader": tag}))
     names = {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}
     notebook = {
         "cells": cells,

@@ -10,13 +10,20 @@ from typing import Any
 
 from instructor.errors import ClassError
 from instructor.files import write_bytes
-from instructor.handout.check_cells import check_cells, notebook_bytes, read_notebook
+from instructor.handout.check_cells import (
+    check_cells,
+    notebook_bytes,
+    plain_bytes,
+    read_notebook,
+    read_plain,
+)
 from instructor.handout.drawing import drawn
 from instructor.handout.own import OWN_FILES, lay_out_own, material
 from instructor.handout.released import (
     Released,
     check_module,
     check_versions,
+    modules_folder,
     read_released,
     store_plan,
     write_released,
@@ -41,17 +48,11 @@ class Release:
     refused: int = 0
 
 
-def modules_folder() -> Path:
-    """Return the folder of the course's modules."""
-    import course
-
-    return Path(course.__file__).parent / "modules"
-
-
 def release(folder: ClassFolder, module: str) -> Release:
     """Release a module to the class, or go on with a release that was begun or has new learners.
 
-    Slips that are stored stay as they are.
+    Slips that are stored stay as they are. Slips are drawn first, since nbgrader takes seconds to import; the index
+    of the release, written last, makes all of it count.
 
     Raises
     ------
@@ -61,16 +62,24 @@ def release(folder: ClassFolder, module: str) -> Release:
     learners = read_roster(folder.roster)
     notebook = checked_notebook(module_folder(folder, module), module)
     _refuse_strays(folder.source(module), module)
-    content = notebook_bytes(notebook)
+    content = _content(notebook)
     digest = hashlib.sha256(content + material(folder, module)).hexdigest()
     before = _standing(folder, module, digest)
     with open_gradebook(folder) as gradebook:
         put_learners(gradebook, learners)
+    index, outcome = _draw(folder, module, learners, before, digest)
     if before is None or not folder.release_notebook(module).exists():
         write_bytes(folder.source(module) / f"{module}.ipynb", content)
         _generate(folder, module)
         lay_out_own(folder, module)
-    return _draw(folder, module, learners, before, digest)
+    if index != before:
+        write_released(folder, index)
+    return outcome
+
+
+def _content(notebook: Any) -> bytes:
+    """Return a notebook as the bytes of a file: plain JSON, or nbformat's."""
+    return plain_bytes(notebook) if type(notebook) is dict else notebook_bytes(notebook)
 
 
 def module_folder(folder: ClassFolder, module: str) -> Path:
@@ -81,6 +90,9 @@ def module_folder(folder: ClassFolder, module: str) -> Path:
 
 def checked_notebook(folder: Path, module: str) -> Any:
     """Return the notebook of a module once it is fit for release.
+
+    The course's own are plain JSON as nbformat writes them (a test holds them to it) and are read as that; one that an
+    instructor made is read, and so checked, by nbformat.
 
     Parameters
     ----------
@@ -95,8 +107,8 @@ def checked_notebook(folder: Path, module: str) -> Any:
 
     _refuse_strays(folder, module, OWN_FILES)
     path = folder / f"{module}.ipynb"
-    notebook = read_notebook(path)
-    for place, cell in enumerate(notebook.cells, start=1):
+    notebook = read_plain(path) if folder.parent == modules_folder() else read_notebook(path)
+    for place, cell in enumerate(notebook["cells"], start=1):
         if cell.get("outputs") or cell.get("execution_count") is not None:
             raise ClassError(f"Cell {place} of '{path}' holds outputs; a notebook is released without any.")
     _refuse_cells(notebook, module, path)
@@ -124,7 +136,7 @@ def _refuse_cells(notebook: Any, module: str, path: Path) -> None:
     points = {exercise.grade_id: float(exercise.points) for exercise in MODULES[module]}
     found: dict[str, float] = {}
     for cell in check_cells(notebook):
-        tag = cell.metadata["nbgrader"]
+        tag = cell["metadata"]["nbgrader"]
         if tag["grade_id"] in found:
             raise ClassError(f"The check cell '{tag['grade_id']}' is twice in '{path}'.")
         found[tag["grade_id"]] = float(tag["points"])
@@ -180,8 +192,8 @@ def _draw(
     learners: Sequence[Learner],
     before: Released | None,
     notebook: str,
-) -> Release:
-    """Draw and store the slips of everyone who has none; the index, written last, makes them count."""
+) -> tuple[Released, Release]:
+    """Draw and store the slips of everyone who has none; return the index that makes them count, and what was done."""
     from graders.versions import frozen_versions
 
     index = before or Released(module, folder.cohort, frozen_versions(), notebook)
@@ -197,7 +209,7 @@ def _draw(
             store_plan(folder, plan)
         refused += found.refused
     ordered = {learner.id: slips[learner.id] for learner in learners if learner.id in slips}
-    if new or before is None:
-        write_released(folder, replace(index, slips={**slips, **ordered}))
+    if new:
+        index = replace(index, slips={**slips, **ordered})
     stored = sum(len(slips[learner.id]) for learner in new)
-    return Release(module, len(new), len(learners) - len(new), stored, refused)
+    return index, Release(module, len(new), len(learners) - len(new), stored, refused)

@@ -84,17 +84,16 @@ def read_result(folder: ClassFolder, module: str, learner: Learner, gradebook: A
     ------
     ClassError : the stored marks are damaged
     """
-    from graders.exercises import MODULES
+    from graders.marks import check_cell
 
     marks = read_marks(folder, module, learner.id)
     if marks is None:
         return None
-    grade_ids = {exercise.id: exercise.grade_id for exercise in MODULES[module]}
     scores = read_scores(gradebook, module, learner.id)
     said = read_comments(gradebook, module, learner.id) if any(mark.pending for mark in marks) else {}
     bank = read_bank(folder) if said else {}
     comments = {name: expanded(text, bank) for name, text in said.items()}
-    scored = tuple(_scored(mark, grade_ids.get(mark.exercise, ""), scores, comments) for mark in marks)
+    scored = tuple(_scored(mark, check_cell(mark.exercise), scores, comments) for mark in marks)
     late = read_terms(folder, module).late(learner, handed_in_at(folder, module, learner.id))
     return Result(learner, scored, late)
 

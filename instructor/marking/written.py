@@ -53,20 +53,20 @@ def with_written_cells(notebook: Any, exercises: tuple[Exercise, ...]) -> Any:
         cells.append(cell)
         exercise = wanted.get(cell["metadata"].get("nbgrader", {}).get("grade_id", ""))
         if exercise is not None:
-            cells += [_cell(exercise.id, *part) for part in written_parts(exercise)]
+            cells += [_cell(type(cell), exercise.id, *part) for part in written_parts(exercise)]
     notebook["cells"] = cells
     return notebook
 
 
-def _cell(exercise: str, part: str, points: float) -> Any:
-    from nbformat import from_dict
-
+def _cell(node: Any, exercise: str, part: str, points: float) -> Any:
+    """Return the cell of one part, of the kind the others are; a file holds text as a list of lines, nbformat as one."""
     name = written_id(exercise, part)
     tag = {
         "cell_type": "markdown", "grade": True, "grade_id": name, "locked": False, "points": points,
         "schema_version": 3, "solution": True, "task": False,
     }  # fmt: skip
-    return from_dict({"cell_type": "markdown", "id": name, "metadata": {"nbgrader": tag}, "source": STUB})
+    source = [STUB] if node is dict else STUB
+    return node(cell_type="markdown", id=name, metadata=node(nbgrader=node(tag)), source=source)
 
 
 def written_marks(marks: Iterable[Mark]) -> dict[str, PartMark]:

@@ -14,6 +14,7 @@ from instructor.intake.matching import keep_matches, read_matches
 from instructor.layout import ClassFolder
 from instructor.marking.gradebook import nbgraders_own
 from instructor.people.roster import find, read_roster, roster_text
+from instructor.progress import doing
 from instructor.records.history import forget
 
 BY_LEARNER = ("received", "submitted", "autograded", "marks", "feedback")
@@ -83,6 +84,7 @@ def remove(folder: ClassFolder, learner: str) -> list[Path]:
 
 
 def _from_gradebook(folder: ClassFolder, learner: str) -> None:
+    doing("Taking them out of the gradebook")
     from nbgrader.api import MissingEntry
 
     with nbgraders_own(folder) as gradebook:

@@ -19,6 +19,7 @@ from graders.exercises import MODULES
 from graders.personal import plan_for
 from instructor.errors import ClassError
 from instructor.handout import release
+from instructor.handout.check_cells import plain_bytes, read_plain
 from instructor.handout.released import read_plans, read_released
 from instructor.layout import ClassFolder
 from instructor.rehearsal.scripted import MODULE
@@ -181,6 +182,20 @@ def test_a_notebook_that_does_not_fit_its_exercises(
     assert words in wrong
     assert len(wrong.splitlines()) == 1
     assert not (fresh / "source").exists()
+
+
+@pytest.mark.parametrize("module", ["03_reference_cell", "07_stray_current_hunt"])
+def test_the_courses_notebooks_are_read_plainly_as_nbformat_reads_them(module: str) -> None:
+    folder = release.modules_folder() / module
+    assert read_plain(folder / f"{module}.ipynb") == json.loads(
+        nbformat.writes(nbformat.read(str(folder / f"{module}.ipynb"), as_version=4))
+    )
+    plain = release.checked_notebook(folder, module)
+    assert plain_bytes(plain) == (nbformat.writes(nbformat.from_dict(plain)) + "\n").encode("utf-8")
+
+
+def test_a_folder_of_the_course_is_a_module_and_a_module_has_a_folder() -> None:
+    assert {path.name for path in release.modules_folder().glob("[0-9][0-9]_*")} == set(MODULES)
 
 
 def test_an_unknown_module_is_answered_with_the_nearest(run: Run, fresh: Path) -> None:
