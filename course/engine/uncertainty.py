@@ -14,7 +14,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import ndtri
 
 from course.engine.adjust import adjusted_many
 from course.engine.craft import Craft
@@ -92,6 +91,8 @@ def draws(metals: int, count: int = DRAWS) -> Array:
 
 def _stratified(order: Array | NDArray[np.uint64]) -> Array:
     """Normal deviates, one in each equal share of probability, in the order of each column."""
+    from scipy.special import ndtri
+
     rank = np.argsort(np.argsort(order, axis=0, kind="stable"), axis=0, kind="stable")
     return np.asarray(ndtri((rank + 0.5) / order.shape[0]))
 

@@ -12,7 +12,6 @@ from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr
 
 from graders.hunt.probes import Array
 from graders.hunt.table import Table
@@ -37,6 +36,8 @@ def level(difference: Array, tolerance: Array) -> NDArray[np.int64]:
 
 def outcome_chances(shown: Array, tolerance: Array) -> Array:
     """Return how likely each outcome is (guess, probe, level) where each guess shows some differences (guess, probe)."""
+    from scipy.special import ndtr
+
     edges = np.array([*(-edge for edge in reversed(EDGES)), *EDGES])
     spread = np.hypot(INSTRUMENT_SHARE * tolerance, SPREAD_SHARE * shown)
     below = ndtr((edges * tolerance[:, None] - shown[:, :, None]) / spread[:, :, None])
