@@ -35,10 +35,9 @@ def _read(path: Path, notices: list[str]) -> Rows:
             f"{path.name} is larger than {LARGEST_BYTES // 1_000_000} MB; only its beginning was read."
         )
     rows = rows_of(data[:LARGEST_BYTES].decode("utf-8", errors="replace"))
-    if rows.set_aside:
-        notices.append(
-            f"{path.name} has {len(rows.set_aside)} torn line(s), which were set aside; the other rows count."
-        )
+    if torn := len(rows.set_aside):
+        lines = "1 torn line, which was" if torn == 1 else f"{torn} torn lines, which were"
+        notices.append(f"{path.name} has {lines} set aside; the other rows count.")
     return rows
 
 

@@ -6,9 +6,13 @@ import re
 from typing import Any
 
 from instructor.errors import ClassError
-from instructor.files import read_json, write_json
+from instructor.files import read_json, write_bytes, write_json
+from instructor.handout.check_cells import filled_with, plain_bytes, read_plain
 from instructor.layout import ClassFolder
+from instructor.marking.evidence import fingerprint_of
 from instructor.marking.ledger import Ledger
+from instructor.marking.marks import NOTEBOOK, read_stored, write_marks
+from instructor.marking.written import written_cells
 
 CODE = re.compile(r"#([^\W_][\w-]*)")
 _COMMENTS = """
@@ -71,6 +75,43 @@ def keep_comment(folder: ClassFolder, code: str, text: str) -> None:
     write_json(
         folder.root / "comments.json", dict(sorted({**bank, **({code: text} if text else {})}.items()))
     )
+
+
+def show_bank(folder: ClassFolder) -> int:
+    """Put the bank as it is now below every written answer that is marked already; return how many notebooks changed.
+
+    Marks stay as they are. A kill in the middle leaves a notebook that the next marking makes again.
+
+    Raises
+    ------
+    ClassError : a released notebook, or somebody's marks, are damaged
+    """
+    bank, changed = read_bank(folder), 0
+    for path in sorted((folder.root / "released").glob("*.json")):
+        module = path.stem
+        notebook = read_plain(folder.release_notebook(module))
+        if not any(True for _ in written_cells(notebook)):
+            continue
+        for marked in sorted((folder.root / "marks").glob(f"*/{module}.json")):
+            changed += _shown(folder, module, marked.parent.name, notebook, bank)
+    return changed
+
+
+def _shown(folder: ClassFolder, module: str, learner: str, notebook: Any, bank: dict[str, str]) -> bool:
+    """Write one learner's marked notebook with the bank in it; return whether that changed it."""
+    from graders.marks import check_cell
+
+    stored = read_stored(folder, module, learner)
+    place = folder.autograded(learner, module) / f"{module}.ipynb"
+    if stored is None or not place.is_file() or not any(mark.pending for mark in stored.marks):
+        return False
+    by_cell = {check_cell(mark.exercise): mark for mark in stored.marks}
+    content = plain_bytes(filled_with(notebook, by_cell, bank)[0])
+    if content == place.read_bytes():
+        return False
+    write_bytes(place, content, durable=False)
+    write_marks(folder, module, learner, stored.marks, {**stored.evidence, NOTEBOOK: fingerprint_of(content)})
+    return True
 
 
 def expanded(text: str, bank: dict[str, str]) -> str:

@@ -25,6 +25,7 @@ WHY = {  # piece of evidence that differs -> the sentence's words; in this order
     "physics": "another version of the physics marked it",
     "marking": "the exercise or its marking was mended",
 }
+NOTEBOOK = "notebook"  # the marked notebook among the evidence
 SAME = "it was marked again from the same files"
 
 

@@ -17,7 +17,7 @@ from instructor.handout.released import Released, read_plans
 from instructor.layout import SECRET, TIMESTAMP, ClassFolder
 from instructor.marking.comments import read_bank
 from instructor.marking.evidence import evidence_of, fingerprint, fingerprint_of
-from instructor.marking.marks import Change, Evidence, read_stored, write_marks
+from instructor.marking.marks import NOTEBOOK, Change, Evidence, read_stored, write_marks
 
 if TYPE_CHECKING:
     from course.boats.plan import SlipPlan
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
 Found = TypeVar("Found")
 COPIED = ("answers.jsonl", "logbook.jsonl", "learner.json", TIMESTAMP, SECRET)
-NOTEBOOK = "notebook"  # the marked notebook among the evidence
 OWN_TIME = "%Y-%m-%d %H:%M:%S.%f UTC"  # as take-in writes it
 
 

@@ -154,7 +154,7 @@ def test_a_folder_with_torn_and_foreign_lines_is_marked_by_the_rest(done, plans)
     marks = mark_folder(done.folder, MODULE, "ana", plans)
     assert marks[0].points == 10
     assert marks[0].notices == (
-        "answers.jsonl has 3 torn line(s), which were set aside; the other rows count.",
+        "answers.jsonl has 3 torn lines, which were set aside; the other rows count.",
     )
 
 

@@ -237,7 +237,7 @@ def test_a_file_cut_short_loses_its_last_row_only(desk: Desk, sound: Marks) -> N
     cut = json.loads(content.splitlines()[-1])["exercise"]
     assert others(went.marks, cut) == others(sound, cut)
     assert went.marks[cut] == (0.0, ("blank",) * len(sound[cut][1]))
-    assert "answers.jsonl has 1 torn line(s), which were set aside; the other rows count." in went.notices
+    assert "answers.jsonl has 1 torn line, which was set aside; the other rows count." in went.notices
 
 
 def empty_rows(count: int) -> bytes:

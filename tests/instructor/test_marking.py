@@ -50,7 +50,7 @@ MISTAKES = {  # learner -> exercise -> the mistake in its first part, and a piec
     },
 }
 TORN = (
-    "To look at: 'nström': answers.jsonl has 1 torn line(s), which were set aside; the other rows count: "
+    "To look at: 'nström': answers.jsonl has 1 torn line, which was set aside; the other rows count: "
     "ask for the file again.\n"
 )
 

@@ -65,6 +65,10 @@ def hand_in(folder: ClassFolder, place: Path, learner: str, text: str) -> None:
     record_answer(own_folder, exercise, digest, learner, {"finding": text, "water_temperature": "14"})
 
 
+def written_notebook(folder: ClassFolder, learner: str) -> str:
+    return (folder.autograded(learner, MODULE) / f"{MODULE}.ipynb").read_text(encoding="utf-8")
+
+
 def waiting(folder: ClassFolder) -> list[tuple[str, float | None, int]]:
     with closing(sqlite3.connect(folder.root / "gradebook.db")) as database:
         return database.execute(
@@ -113,7 +117,12 @@ def test_from_the_form_to_a_persons_mark_and_back(run: Run, written: ClassFolder
         encoding="utf-8"
     )
 
-    run("comment", "lead", "Say <which> stud it belongs on.", *at)
+    left = {learner: written_notebook(written, learner) for learner in ("ann", "bo")}
+    assert run("comment", "lead", "Say <which> stud it belongs on.", *at)[0] == 0
+    assert "#lead in the comment below stands for: Say <which>" in html.unescape(
+        written_notebook(written, "ann")
+    )
+    assert written_notebook(written, "bo") == left["bo"]
     with nbgraders_own(written) as gradebook:
         notebook = gradebook.find_submission_notebook(MODULE, MODULE, "ann")
         for grade in notebook.grades:
@@ -123,7 +132,8 @@ def test_from_the_form_to_a_persons_mark_and_back(run: Run, written: ClassFolder
             if comment.name == CELL:
                 comment.manual_comment = "Good. #lead #unknown"
         gradebook.db.commit()
-    assert run("mark", MODULE, *at)[0] == 0
+    code, said, _ = run("mark", MODULE, *at)
+    assert (code, said.splitlines()[1]) == (0, "As they were marked before: 2.")
     assert waiting(written)[0] == ("ann", None, 0)
     after = scores(run, written, tmp_path / "out")
     assert after["ann"]["gradingProgress"] == "FullyGraded"
@@ -134,6 +144,8 @@ def test_from_the_form_to_a_persons_mark_and_back(run: Run, written: ClassFolder
     assert "Good. Say &lt;which&gt; stud it belongs on. #unknown" in page
     assert "<script>alert" not in page
     assert "2 of 3" in page
+    run("comment", "lead", "", *at)
+    assert written_notebook(written, "ann") == left["ann"]
     items = (tmp_path / "out" / f"{MODULE}-items.csv").read_bytes().decode("utf-8-sig")
     assert "2,3," in items
 
