@@ -91,24 +91,20 @@ class MethodPart:
         title, own, least = "Time and measurements against par", found.minutes, found.par_minutes
         given = f"{own} minutes, {len(case.taken)} readings"
         if not own or not found.evidence:
-            none = "No reading of this boat is in the logbook, so there is no hunt to time."
+            none = "The logbook holds no reading of this boat, so there is no hunt to time."
             return PartMark("time", title, 0.0, self.time_points, None, "slow", none)
         says = (
-            f"Par on this boat is {least} minutes and {case.task.number('par_measurements'):.0f} readings; you took {own} minutes "
+            f"Par on this boat is {least} minutes and {case.task.number('par_measurements'):.0f} readings. You took {own} minutes "
             f"and {len(case.taken)} reading{'s' * (len(case.taken) != 1)}."
         )
         way, part = case.given("way") or "", case.given("part") or ""
         if not DiagnosisPart().accepted(case.task, way, NOTHING if way == NOTHING else part):
-            says = (
-                f"{says} Time counts once what is wrong is found: a quick hunt to the wrong part is no hunt."
-            )
+            says = f"{says} Time counts once you have found what is wrong: a quick hunt to the wrong part is no hunt."
             return PartMark("time", title, 0.0, self.time_points, given, "nothing_found_yet", says)
         points = round(self.time_points * min(1.0, found.efficiency / GENTLE), 2)
         if found.redundant:
             rows = ", ".join(str(ordinal) for ordinal in found.redundant[:6])
-            says += (
-                f" What these rows of your logbook showed was already known before they were taken: {rows}."
-            )
+            says += f" These rows of your logbook showed only what you knew already: {rows}."
         if points >= self.time_points:
             return PartMark("time", title, self.time_points, self.time_points, given, None, says)
         return PartMark("time", title, points, self.time_points, given, "slow", says)
@@ -129,18 +125,18 @@ def _before(found: HuntScore) -> Judged:
         return (
             None,
             1.0,
-            "You read her as she was found, so that every later reading has something to be held against.",
+            "You read her as she was found, so you can compare every later reading with that.",
         )
-    says = "Nothing was recorded before the first switch or repair: without her reading as found, no later one tells what changed."
+    says = "You recorded nothing before the first switch or repair. Without her reading as found, no later one tells what changed."
     return Mistake("no_baseline", says), 0.0, ""
 
 
 def _off(found: HuntScore) -> Judged:
     if found.all_off:
-        return None, 1.0, "With everything off, what is left is not the battery's doing."
+        return None, 1.0, "You read with everything off: what is left then is not the battery's doing."
     says = (
-        "Some circuit was on at every reading. Everything off, what is fed ahead of the battery switch too, comes first: only then "
-        "is it plain whether a current from the battery is at work at all."
+        "Some circuit was on at every reading. First comes everything off, with what is fed ahead of the battery switch too. Only "
+        "then do you see whether a current from the battery is at work at all."
     )
     return Mistake("never_all_off", says), 0.0, ""
 
@@ -150,13 +146,16 @@ def _repair(case: Case, found: HuntScore) -> Judged:
     if found.harmful:
         share = 0.5 if part in found.mended else 0.0
         return (
-            Mistake("harmful_change", f"Done to her that should not have been: {'; '.join(found.harmful)}."),
+            Mistake(
+                "harmful_change",
+                f"You did to her what should not have been done: {'; '.join(found.harmful)}.",
+            ),
             share,
             "",
         )
     if part == NOTHING:
         return (
-            (None, 1.0, "Nothing needed mending, and nothing was.")
+            (None, 1.0, "Nothing needed mending, and you mended nothing.")
             if found.evidence
             else (_UNMENDED, 0.0, "")
         )
@@ -165,25 +164,25 @@ def _repair(case: Case, found: HuntScore) -> Judged:
             return _bond_first(found.bonds), 0.5, ""
         return (_ONE_OF_SEVERAL, 0.5, "") if found.mended else (_UNMENDED, 0.0, "")
     if found.rival:
-        says = f"You mended the right part, but before it was sure: {found.rival} was still possible by what you had measured."
+        says = f"You mended the right part, but before it was sure. By what you had measured, this was still possible: {found.rival}."
         return Mistake("premature_repair", says), 0.5, ""
     says = f"You mended what was wrong once it was sure: {named.get(part, part)}."
     beside = [boat.label(bond) for fault in case.task.plan.faults for bond in fault.bad_bonds(boat)]
-    return None, 1.0, says + (f" With it the bad bond was remade: {', '.join(beside)}." if beside else "")
+    return None, 1.0, says + (f" The bad bond was remade with it: {', '.join(beside)}." if beside else "")
 
 
 def _bond_first(bonds: tuple[str, ...]) -> Mistake:
     says = (
-        f"Bad it was, the {' and the '.join(bonds)}, but what fed that metal was still there: now its current runs in the copper, and "
-        "what the bad bond showed is gone. First find what feeds, then mend."
+        f"The {' and the '.join(bonds)} was bad indeed. But something fed that metal, and it still does: now its current runs in the "
+        "copper, and you can no longer see it. First find what feeds, then mend."
     )
     return Mistake("premature_repair", says)
 
 
-_UNMENDED = Mistake("not_mended", "What is wrong with her is not put right.")
+_UNMENDED = Mistake("not_mended", "You have not put right what is wrong with her.")
 _ONE_OF_SEVERAL = Mistake(
     "not_mended",
-    "No measurement tells what you mended from what is wrong, and it was another of them: read again after each, and go on to the next.",
+    "No measurement tells what you mended from what is wrong, and it was another of them. Read again after each, and go on to the next.",
 )
 
 
@@ -195,15 +194,15 @@ def _after(case: Case, found: HuntScore) -> Judged:
         return _UNPROVED, 0.0, ""
     if true_part(case.task.plan) not in (NOTHING, *found.mended):
         says = (
-            f"You read again with everything back as found: {found.again}. When she is sound she reads otherwise, so she is not mended "
+            f"You read again with everything back as found: {found.again}. When she is sound she reads otherwise. So she is not mended "
             "yet: go on hunting."
         )
         return Mistake("proof_not_heeded", says), 0.5, ""
-    return None, 1.0, "Everything back as found, and the same reading as before the repair, which proves it."
+    return None, 1.0, "Everything is back as found, and you took the same reading again. That proves it."
 
 
 _UNPROVED = Mistake(
     "repair_not_verified",
-    "There is no reading after the repair, with everything switched back as she was found, in a place where you had read before it. A "
-    "repair that was not proved is a guess.",
+    "After the repair you took no reading with everything switched back as found, in a place where you had read before. A "
+    "repair without proof is a guess.",
 )

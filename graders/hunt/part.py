@@ -236,13 +236,13 @@ class DiagnosisPart:
 
 SAID = {
     "nothing_called": "Something is wrong with her.",
-    "something_called": "Nothing is wrong with her: a difference has to be larger than what meter and cell can be off by.",
-    "galvanic_called_stray": "What she shows does not follow any breaker: a stray current goes when its circuit is off, and this stays.",
-    "stray_called_galvanic": "On this boat it comes and goes with a breaker; metals by themselves know nothing of switches, so a "
+    "something_called": "Nothing is wrong with her. A difference counts only when it is larger than what meter and cell can be off by.",
+    "galvanic_called_stray": "What she shows does not follow any breaker. A stray current goes when its circuit is off, and this stays.",
+    "stray_called_galvanic": "On this boat it comes and goes with a breaker. Metals by themselves know nothing of switches, so a "
     "current from the battery is at work.",
-    "wrong_circuit": "It is a stray current, and it comes from another circuit.",
-    "wrong_part": "It is something of that sort, and at another place.",
-    "right_part_wrong_way": "That is the part; what is wrong with it is something else.",
+    "wrong_circuit": "It is a stray current, but it comes from another circuit.",
+    "wrong_part": "It is something of that sort, but at another place.",
+    "right_part_wrong_way": "That is the part. But something else is wrong with it.",
 }
 
 
@@ -251,8 +251,8 @@ def _contradiction(case: Case, way: str, part: str) -> str:
     table = table_of(case.task)
     named = _named(table, way, part)
     if not named.any():
-        return "No fault of that sort can be there on this boat."
+        return "This boat cannot have a fault of that sort."
     found = against(table, score_of(case).evidence, named)
     if found is None:
-        return "Nothing you recorded speaks for it or against it yet: measure where it would show."
+        return "Nothing you recorded speaks for it or against it yet. Measure where it would show."
     return against_words(case.afloat, table, found)

@@ -85,16 +85,16 @@ def probes(boat: Boat, instruments: Sequence[str]) -> tuple[Probe, ...]:
 def words(probe: Probe, boat: Boat) -> str:
     """Return what a measurement is, in words."""
     if probe.kind == "hull":
-        return "the hull potential"
+        return "hull potential"
     if probe.kind == "bilge":
-        return "the bilge water against the common bonding point"
+        return "bilge water against the common bonding point"
     if probe.kind == "leak":
         circuit = next(c for c in boat.circuits if c.id == probe.at)
-        return f"the clamp around both wires of {in_a_sentence(circuit.label)}"
+        return f"clamp round both wires of {in_a_sentence(circuit.label)}"
     if probe.kind == "clamp":
         name = SHORE_LEAD if probe.at == SHORE_EARTH else boat.label(probe.at)
-        return f"the clamp around the {name}"
-    unit = "ohms" if probe.kind == "ohm" else "the voltage"
+        return f"clamp round the {name}"
+    unit = "resistance" if probe.kind == "ohm" else "voltage"
     return f"{unit} between the {boat.label(probe.at)} and the common bonding point"
 
 

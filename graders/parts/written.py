@@ -56,5 +56,8 @@ class WrittenPart:
             blank = NOT_ANSWERED
             return (PartMark(self.field, label, 0.0, 0.0, None, blank.name, blank.sentence, self.by_hand),)
         lines = " ".join(f"({k}) {said(line, case.task)}" for k, line in enumerate(self.rubric, start=1))
-        says = f"Kept. An instructor marks it out of {self.by_hand:g} by these, and whoever learns alone holds it against them: {lines}"
+        says = (
+            f"Kept. An instructor marks it out of {self.by_hand:g} by these points. "
+            f"If you learn alone, compare your text with them: {lines}"
+        )
         return (PartMark(self.field, label, 0.0, 0.0, given, None, says, self.by_hand),)
