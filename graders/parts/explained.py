@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 CLOSE, CLOSE_SHARE = 0.15, 0.003
 ROUNDED_SHARE = 0.5
 ROUNDED_WITHIN = 12  # tolerances; what is rounded further than that earns nothing
-NO_MINUS = "This is a size, and is written without a minus. "
+NO_MINUS = "This is a size, so it has no minus. "
 POINT = "The figures are right, the size is not. Look for a decimal point that moved, or a thousand lost between units."
 EXCHANGED = (
     "Two figures that stand side by side have changed places. Copy the number from your working again."
