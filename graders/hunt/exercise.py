@@ -8,18 +8,22 @@ from typing import Any
 from graders.exercise import Exercise
 from graders.hands import Example, Hands
 from graders.hunt.method_part import MethodPart
+from graders.hunt.par import after_one_look, shown_by
 from graders.hunt.part import (
     NOTHING,
     STRAY,
+    WAYS,
     DiagnosisPart,
     par_sheet,
     part_choices,
     score_card,
+    table_of,
     teaches,
     true_part,
     true_way,
     untold,
 )
+from graders.hunt.score import rival
 from graders.hunt.walk import WET_MINUTES, reference, step, steps, switch, walk
 from graders.task import Task, Tell
 
@@ -66,6 +70,18 @@ def _has_other(task: Task) -> bool:
 
 def _as(way: str) -> Act:
     return lambda hands: {**walk(hands), "way": way, "part": _other_part(hands, way)}
+
+
+def _other_way(task: Task) -> str:
+    """Return another way of the same sort, stray or not, in which the bad part could be bad and is not; none where there is none."""
+    way, part, diagnosis = true_way(task.plan), true_part(task.plan), DiagnosisPart()
+    alike = (one for one in WAYS if one not in (way, NOTHING) and (one in STRAY) == (way in STRAY))
+    fits = (one for one in alike if diagnosis.possible(task, one, part))
+    return next((one for one in fits if not diagnosis.accepted(task, one, part)), "")
+
+
+def _otherwise(hands: Hands) -> Mapping[str, object]:
+    return {**walk(hands), "way": _other_way(hands.task)}
 
 
 def _search(hands: Hands, leave_out: int = 0) -> None:
@@ -138,6 +154,9 @@ def examples(all_off: bool) -> tuple[Example, ...]:
         Example(
             "way", "galvanic_called_stray", _as("onto_metal"), lambda task: _faulty(task) and not _stray(task)
         ),
+        Example(
+            "way", "right_part_wrong_way", _otherwise, lambda task: _faulty(task) and bool(_other_way(task))
+        ),
         Example("before", "no_baseline", _no_baseline),
         Example("repair", "harmful_change", _remade),
         Example("repair", "not_mended", _unmended, _faulty),
@@ -152,8 +171,14 @@ def examples(all_off: bool) -> tuple[Example, ...]:
 
 
 def _premature(task: Task) -> bool:
-    """One look is enough only where a breaker has opened by itself."""
-    return _faulty(task) and _stray(task) and getattr(task.plan.faults[0], "path", "poor") == "poor"
+    """Return whether one look at a stray leaves more than the truth possible: not where a breaker has opened by itself, or
+    where nothing else moves this boat so far.
+    """
+    if not _stray(task) or getattr(task.plan.faults[0], "path", "poor") != "poor":
+        return False
+    table = table_of(task)
+    shown = task.once("shown", lambda: shown_by(task.plan, table))
+    return bool(rival(table, after_one_look(task.plan, table, shown), true_part(task.plan)))
 
 
 def hunt_exercise(
@@ -200,8 +225,8 @@ def method(task: Task) -> tuple[str, ...]:
         else (f"What is wrong: {fault.title}. To put it right: {fault.mend}.", *fault.traces)
     )
     return (
-        "Read her as she was found, before anything is switched; then everything off, wait, and read again.",
-        "If that changed nothing, no battery is at work: look at bonds, anodes and metals. If it did, one circuit at a time, or by halves.",
+        "Read her as she was found, before you switch anything. Then everything off, wait, and read again.",
+        "If nothing changed, no battery is at work: look at bonds, anodes and metals. If it did, one circuit at a time, or by halves.",
         *ends,
         f"Par: {task.number('par_minutes'):.0f} minutes, {task.number('par_measurements'):.0f} readings.",
     )

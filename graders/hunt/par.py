@@ -197,12 +197,24 @@ def _hunt(plan_json: str, instruments: tuple[str, ...], style: Style) -> Hunted:
     return _hunted(plan, table, style, shown_by(plan, table))
 
 
+def _met(plan: SlipPlan, table: Table, truth: Shown) -> _Hunter:
+    """Return a hunter who has looked at the panel of the boat as she was found."""
+    on = frozenset(c.id for c in plan.boat.circuits) - set(plan.start.open_breakers)
+    hunter = _Hunter(table, truth, on, plan.start.shore_plugged, table.prior)
+    hunter.look()
+    return hunter
+
+
+def after_one_look(plan: SlipPlan, table: Table, truth: Shown) -> Array:
+    """Return what is believed of a boat after her hull potential as found, and nothing else, was read."""
+    hunter = _met(plan, table, truth)
+    hunter.measure(hunter.on, hunter.plugged, Probe("hull"))
+    return hunter.belief
+
+
 def _hunted(plan: SlipPlan, table: Table, style: Style, truth: Shown) -> Hunted:
     circuits = frozenset(c.id for c in plan.boat.circuits)
-    hunter = _Hunter(
-        table, truth, circuits - set(plan.start.open_breakers), plan.start.shore_plugged, table.prior
-    )
-    hunter.look()
+    hunter = _met(plan, table, truth)
     if style != "free" and Probe("hull") in table.probes:
         hunter.measure(hunter.on, hunter.plugged, Probe("hull"))
         hunter.measure(frozenset(), False, Probe("hull"))

@@ -12,17 +12,18 @@ from course.boats.afloat import Afloat
 from course.boats.boat_systems import BILGE_WATER
 from course.boats.description import COMMON_POINT
 from course.boats.plan import SlipPlan
-from course.instruments.meter import DIAL
-from course.instruments.points import member_of
+from course.instruments.meter import DIAL, OVERLOAD
+from course.instruments.points import contact_ohm, member_of
 from course.instruments.replay import Reading
 from course.instruments.state import State
 from graders.hunt.evidence import level, outcome_chances
-from graders.hunt.probes import Array, Probe
+from graders.hunt.probes import ADRIFT, Array, Probe
 from graders.hunt.table import Effect, Table, effect
 
 SETTLED_MV = 8.0
 TO_MV = {"V": 1000.0, "mV": 1.0}
 TO_MA = {"mA": 1.0, "A": 1000.0}
+TO_OHM = {"ohm": 1.0, "kohm": 1000.0}
 Summed = tuple[tuple[int, float], ...]  # probes by their number in the table, each with its sign
 
 
@@ -107,6 +108,19 @@ def _number(reading: Reading, scale: dict[str, float]) -> float | None:
         return None
 
 
+def _ohms(reading: Reading) -> float | None:
+    """Return what an ohmmeter shows [ohm]; beyond its range there is no path to speak of, which is what a parted bond shows."""
+    if reading.display.text == OVERLOAD and reading.display.unit in TO_OHM:
+        return ADRIFT
+    return _number(reading, TO_OHM)
+
+
+def _bright(afloat: Afloat, state: State, lead: str) -> bool:
+    """Return whether a clip meets metal: through paint or scale an ohmmeter shows the paint's ohms."""
+    point = state.leads[lead].point
+    return point is not None and contact_ohm(afloat, point, point in state.scraped) < Probe("ohm").tolerance
+
+
 Terms = tuple[tuple[Probe, float], ...]
 
 
@@ -134,11 +148,10 @@ def _metered(afloat: Afloat, reading: Reading) -> tuple[Terms, float] | None:
     if None in ends:
         return None
     if dial.tests:
-        value, metals = (
-            _number(reading, {"ohm": 1.0, "kohm": 1000.0}),
-            {end for end in ends if end != COMMON_POINT},
-        )
+        value, metals = _ohms(reading), {end for end in ends if end != COMMON_POINT}
         if value is None or len(metals) != 1 or COMMON_POINT not in ends:
+            return None
+        if not all(_bright(afloat, state, lead) for lead in (plus, common)):
             return None
         return ((Probe("ohm", str(metals.pop())), 1.0),), value
     value = _number(reading, TO_MV)

@@ -127,7 +127,7 @@ def score(
         after=bool(proofs),
         redundant=redundant(table, known, first, afloat),
         mended=tuple(dict.fromkeys(act.part for act in mends)),
-        rival=_rival(table, belief, mends[0].part) if mends else "",
+        rival=rival(table, belief, mends[0].part) if mends else "",
         bonds=tuple(
             afloat.plan.boat.label(one) for one in dict.fromkeys(act.part for act in mends) if one in bonds
         ),
@@ -170,7 +170,7 @@ def redundant(table: Table, known: Sequence[Evidence], first: State, afloat: Afl
     return tuple(found)
 
 
-def _rival(table: Table, belief: Array, part: str) -> str:
+def rival(table: Table, belief: Array, part: str) -> str:
     """Return the title of the likeliest fault that mending a part would not put right, if such faults are still possible.
 
     What no measurement tells from a fault of that part is no rival.
@@ -235,8 +235,8 @@ def against_words(afloat: Afloat, table: Table, found: Against) -> str:
     unit = table.probes[one.terms[0][0]].unit
     switched, title = _switched(afloat, one), found.title.replace("; ", ", and ")
     return (
-        f"Row {one.reading.ordinal} of your logbook speaks against it: {switched} you read {one.reading.display} for {probes}; "
-        f"were it that {title}, it would be about {_alike(found.expected, unit, one.reading.display.unit)}."
+        f"Row {one.reading.ordinal} of your logbook speaks against it: {switched} you read {one.reading.display} ({probes}). "
+        f"If {title}, it should be about {_alike(found.expected, unit, one.reading.display.unit)}."
     )
 
 
@@ -245,7 +245,7 @@ def _measured(probes: Sequence[Probe], afloat: Afloat) -> str:
     boat = afloat.plan.boat
     metal = [probe.at for probe in probes if probe.kind == "metal"]
     if len(metal) == 1 and len(probes) == 2 and any(probe.kind == "hull" for probe in probes):
-        return f"the potential of the {boat.label(metal[0])}"
+        return f"potential of the {boat.label(metal[0])}"
     return " and ".join(words(probe, boat) for probe in probes)
 
 

@@ -7,6 +7,7 @@ of the tutored troubleshooters in the published trial named in the design; effic
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -17,13 +18,19 @@ from course.boats.faults import candidates
 from course.boats.personal import draw_plan
 from course.boats.setting import BOND
 from course.instruments.mendable import wrong_with
+from course.instruments.meter import Display
+from course.instruments.points import surface
+from course.instruments.replay import replay
+from course.instruments.slip import Slip
 from graders.case import Case
 from graders.exercises import EXERCISES
 from graders.hunt.evidence import EDGES, level, outcome_chances
 from graders.hunt.exercise import hunt_exercise
 from graders.hunt.par import hunt, par, shown_by
 from graders.hunt.part import INSTRUMENTS, NOTHING, WAYS, part_choices, way_of
+from graders.hunt.probes import Probe, members
 from graders.hunt.quality import quality
+from graders.hunt.reading import evidence_of
 from graders.hunt.table import SOUND, table_for
 from graders.personal import plan_for
 from graders.trial import mistakes, right
@@ -120,6 +127,32 @@ def test_a_hunt_half_answered_is_told_what_is_left_to_choose(faulty, way, part, 
     (told,) = HUNT.parts[0].judge(Case(faulty, {"way": way, "part": part}))
     assert (told.mistake, told.points) == (mistake, 0)
     assert says in told.reason
+
+
+def test_no_path_on_the_ohmmeter_is_evidence_of_a_parted_bond_and_an_unscraped_clip_is_of_nothing(
+    faulty, tmp_path
+):
+    table, afloat = table_for(faulty.plan, INSTRUMENTS), faulty.afloat
+    boat = faulty.plan.boat
+    member, point = next((at, id_) for at, id_ in members(boat).items() if surface(boat, id_) != "bright")
+    slip = Slip(faulty.plan, tmp_path)
+    slip.battery_switch(False)
+    slip.turn_dial("200 ohm")
+    slip.plug("test lead", "COM")
+    slip.plug("long lead", "V")
+    slip.clip("common_bonding_point", scraped=True)
+    slip.clip(point, "long lead", True)
+    slip.record()
+    (reading,) = replay(afloat, slip.rows).readings
+    found = evidence_of(afloat, table, replace(reading, display=Display("OL", "ohm", "0.1")))
+    likely = found.chance(table)
+    shows = found.predicted(table) > 200
+    assert found.terms == ((table.probes.index(Probe("ohm", member)), 1.0),)
+    assert shows.any()
+    assert likely[shows].min() > 100 * likely[0]
+    assert {g.fault.kind for g, shown in zip(table.guesses, shows, strict=True) if shown} == {"broken_bond"}
+    dull = replace(reading.state, scraped=frozenset())
+    assert evidence_of(afloat, table, replace(reading, state=dull)) is None
 
 
 def test_a_sound_boat_that_is_called_faulty_is_said_so(sound):
