@@ -116,7 +116,10 @@ class IsolatorExplorer(Panel[Tested]):
         """Return the isolator in words."""
         blocked = found.passes < 0.01 * max(found.without, 1e-9)
         if found.state == "failed open":
-            first = "Danger: it has failed open, and the boat has no safety earth. It is replaced at once, by a licensed person."
+            first = (
+                "Danger: it has failed open, and the boat has no safety earth. Unplug the shore lead, and leave it out until a "
+                "licensed person has replaced the isolator."
+            )
         elif blocked:
             first = f"It blocks: {plain(found.drive)} V drives {amperes(found.passes)} in place of {amperes(found.without)}."
         else:
@@ -131,7 +134,7 @@ class IsolatorExplorer(Panel[Tested]):
             )
         if found.state == "healthy" and found.leakage > 0.0 and not blocked:
             lines.append(
-                f"{amperes(found.leakage)} of alternating leakage keeps its diodes open, so that direct current slips through."
+                f"{amperes(found.leakage)} of alternating leakage keeps its diodes conducting, so that direct current slips through."
             )
         if np.isfinite(found.fault_volts):
             lines.append(
