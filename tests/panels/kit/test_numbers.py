@@ -151,7 +151,7 @@ def test_an_isolator_blocks_until_leakage_or_a_battery() -> None:
     assert "It blocks" in panel.text()
     panel.controls["leakage"].value = 0.3
     assert "does not block" in panel.text()
-    assert "leakage keeps its diodes open" in panel.text()
+    assert "leakage keeps its diodes conducting" in panel.text()
     panel.set(leakage=0.0, drive=12.0)
     assert "no isolator stops a battery" in panel.text()
     panel.set(state="failed open")
