@@ -24,7 +24,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from course import desk_settings, pages
-from course.learner import FILE, Learner, new_self_learner, read_learner, write_learner
+from course.learner import FILE, Learner, begin_learner, new_self_learner, read_learner, write_learner
 
 MODULES = Path(__file__).parent / "modules"
 FIRST_PAGE = "00_before_you_start/00_before_you_start.ipynb"
@@ -68,14 +68,17 @@ def settle(folder: Path, learner: Learner | None) -> Learner:
     """
     if folder.exists() and not folder.is_dir():
         raise DeskError(f"{folder} is a file, not a folder; give the course a folder of its own.")
-    if (folder / FILE).exists():
-        learner = learner or read_learner(folder)
-    elif folder.exists() and any(not path.name.startswith(".") for path in folder.iterdir()):
+    others = folder.exists() and any(not path.name.startswith(".") for path in folder.iterdir())
+    if (
+        others and not (folder / FILE).exists()
+    ):  # looked for last: another start may be writing it this moment
         raise DeskError(
             f"{folder} holds other files and no {FILE}; give a new or empty folder, or a learner's."
         )
-    learner = learner or new_self_learner()
     folder.mkdir(parents=True, exist_ok=True)
+    if learner is None:
+        begin_learner(folder, new_self_learner())
+        return read_learner(folder)
     write_learner(folder, learner)
     return learner
 

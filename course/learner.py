@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import secrets
 import unicodedata
@@ -121,23 +122,48 @@ def write_learner(folder: Path, learner: Learner) -> Path:
     OSError
         If it cannot be written.
     """
+    path = begin_learner(folder, learner)
+    owner = read_learner(folder)
+    if owner != learner:
+        raise LearnerError(
+            f"{folder} belongs to learner {owner.id!r} of cohort {owner.cohort!r}, "
+            f"not to {learner.id!r} of {learner.cohort!r}; give another folder."
+        )
+    return path
+
+
+def begin_learner(folder: Path, learner: Learner) -> Path:
+    """Write learner.json into a folder where there is none and return its path; of two at once the first one counts.
+
+    Raises
+    ------
+    OSError
+        If it cannot be written.
+    """
     path = folder / FILE
     if path.exists():
-        owner = read_learner(folder)
-        if owner != learner:
-            raise LearnerError(
-                f"{folder} belongs to learner {owner.id!r} of cohort {owner.cohort!r}, "
-                f"not to {learner.id!r} of {learner.cohort!r}; give another folder."
-            )
         return path
     row = {"schema": SCHEMA, "id": learner.id, "cohort": learner.cohort}
-    part = path.with_name(FILE + ".part")
+    part = path.with_name(
+        f".{FILE}.{os.getpid()}.part"
+    )  # hidden: it does not make the folder one of other things
     try:
         part.write_text(json.dumps(row, indent=1) + "\n", encoding="utf-8")
-        part.replace(path)
+        _move_first(part, path)
     except OSError as error:
         error.filename = error.filename or str(path)  # a full disk does not say which file it was
         raise
     finally:
         part.unlink(missing_ok=True)
     return path
+
+
+def _move_first(part: Path, path: Path) -> None:
+    """Move a file to where none is; where the file system knows no links (FAT), two in one moment may still meet."""
+    try:
+        path.hardlink_to(part)
+    except FileExistsError:
+        return
+    except (OSError, NotImplementedError):
+        if not path.exists():
+            part.replace(path)

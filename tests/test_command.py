@@ -19,7 +19,7 @@ from typing import Any
 import psutil
 import pytest
 
-from course import desk, desk_settings
+from course import desk, desk_settings, learner
 from course.learner import Learner, LearnerError, read_learner, write_learner
 from instructor import doctor
 from instructor.command import main
@@ -135,6 +135,35 @@ def test_a_learner_s_work_is_never_overwritten(tmp_path: Path, source: Path) -> 
     before = contents(folder)
     assert desk.lay_out(folder, source) == desk.LaidOut(copied=1, kept=2)
     assert contents(folder) == before | {str(Path("01_b/01_b.ipynb")): b"shipped 01_b/01_b.ipynb"}
+
+
+@pytest.mark.parametrize("links", [True, False])
+def test_two_starts_in_one_moment_are_one_learner(
+    tmp_path: Path, source: Path, monkeypatch: pytest.MonkeyPatch, links: bool
+) -> None:
+    """Started twice on a folder that is not there yet: who comes second finds what the first one wrote."""
+    folder = tmp_path / "folder"
+    found: list[Learner] = []
+    met: list[Path] = []
+
+    def start() -> None:
+        found.append(desk.settle(folder, None))
+        desk.lay_out(folder, source)
+
+    def other_first(part: Path, path: Path) -> None:
+        met.append(part)
+        if len(met) == 1:  # the second start goes the whole way just before the first one moves its file
+            start()
+        move(part, path)
+
+    move = learner._move_first
+    monkeypatch.setattr(learner, "_move_first", other_first)
+    if not links:
+        monkeypatch.delattr(os, "link")
+    start()
+    assert len(found) == 2
+    assert found[0] == found[1] == read_learner(folder)
+    assert all(not path.name.endswith(".part") for path in folder.rglob("*"))
 
 
 def test_somebody_s_answers_among_the_modules_are_not_handed_on(tmp_path: Path, source: Path) -> None:
