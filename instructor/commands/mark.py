@@ -72,8 +72,8 @@ def run(arguments: argparse.Namespace) -> int:
     if outcome.absent:
         print(f"Nothing handed in by: {', '.join(outcome.absent)}")
     tell_changes(outcome.changes)
-    for learner in outcome.marked:
-        _tell_damage(folder, arguments.module, learner)
+    for learner, sentence in outcome.damage:  # what it held was not marked
+        print(f"To look at: '{learner}': {sentence}.")
     problems = outcome.problems
     if pages is not None:
         print(f"Wrote {len(pages.written)} feedback pages under '{folder.root / 'feedback'}'.")
@@ -85,15 +85,6 @@ def _pages(folder: ClassFolder, arguments: argparse.Namespace) -> Pages:
     from instructor.report.feedback import write_pages
 
     return write_pages(folder, arguments.module, jobs=arguments.jobs)
-
-
-def _tell_damage(folder: ClassFolder, module: str, learner: str) -> None:
-    """Print what of a learner's files could not be read: what it held was not marked."""
-    from instructor.marking.marks import read_marks
-    from instructor.report.data import damage
-
-    for sentence in damage(read_marks(folder, module, learner) or ()):
-        print(f"To look at: '{learner}': {sentence}.")
 
 
 def tell_changes(changes: Sequence[tuple[str, Change]]) -> None:

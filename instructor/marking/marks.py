@@ -6,13 +6,13 @@ Beside the marks stand what they were made from (fingerprints) and every change 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from instructor.errors import ClassError
 from instructor.files import read_json, write_text
-from instructor.layout import SCHEMA, ClassFolder
+from instructor.layout import ANSWERS, LOGBOOK, SCHEMA, ClassFolder
 
 if TYPE_CHECKING:
     from graders.marks import Mark
@@ -109,6 +109,13 @@ def read_marks(folder: ClassFolder, module: str, learner: str) -> tuple[Mark, ..
     """
     stored = read_stored(folder, module, learner)
     return None if stored is None else stored.marks
+
+
+def damage(marks: Iterable[Mark]) -> list[str]:
+    """Return what of the notices says that a file came in damaged: they are the same for every exercise."""
+    said = dict.fromkeys(notice for mark in marks for notice in mark.notices)
+    found = [notice.rstrip(".") for notice in said if notice.startswith((ANSWERS, LOGBOOK))]
+    return [*found[:-1], f"{found[-1]}: ask for the file again"] if found else []
 
 
 def changes(before: Stored, marks: tuple[Mark, ...], evidence: Evidence) -> tuple[Change, ...]:

@@ -17,7 +17,7 @@ from instructor.handout.released import Released, read_plans
 from instructor.layout import SECRET, TIMESTAMP, ClassFolder
 from instructor.marking.comments import read_bank
 from instructor.marking.evidence import evidence_of, fingerprint, fingerprint_of
-from instructor.marking.marks import NOTEBOOK, Change, Evidence, read_stored, write_marks
+from instructor.marking.marks import NOTEBOOK, Change, Evidence, damage, read_stored, write_marks
 
 if TYPE_CHECKING:
     from course.boats.plan import SlipPlan
@@ -47,7 +47,8 @@ class Run:
 class Outcome:
     """What became of one learner: the scores for the gradebook, or a problem in one sentence.
 
-    `standing` says that the marks are as they were, `changes` what differs from those before.
+    `standing` says that the marks are as they were, `changes` what differs from those before, `damage` what of newly
+    marked files could not be read.
     """
 
     learner: str
@@ -55,6 +56,7 @@ class Outcome:
     when: datetime | None = None
     standing: bool = False
     changes: tuple[Change, ...] = ()
+    damage: tuple[str, ...] = ()
     problem: str = ""
 
 
@@ -167,7 +169,7 @@ def store(run: Run, learner: str, marks: tuple[Mark, ...], evidence: Evidence) -
         remove_folder(work)
     notebook = fingerprint_of(files[f"{module}.ipynb"])
     changes = write_marks(folder, module, learner, marks, {**evidence, NOTEBOOK: notebook})
-    return Outcome(learner, scores, when, changes=changes)
+    return Outcome(learner, scores, when, changes=changes, damage=tuple(damage(marks)))
 
 
 def standing(run: Run, learner: str) -> Outcome | None:

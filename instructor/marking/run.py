@@ -29,14 +29,15 @@ if TYPE_CHECKING:
 class Marked:
     """Who was marked, whose marks stand unchanged, who handed in nothing (ids), what changed, and what went wrong.
 
-    `changes` are (learner, change) for marks that were there before; `problems` one sentence for each learner who
-    could not be marked.
+    `changes` are (learner, change) for marks that were there before, `damage` (learner, sentence) for files that could
+    not be read whole; `problems` one sentence for each learner who could not be marked.
     """
 
     marked: tuple[str, ...]
     standing: tuple[str, ...]
     absent: tuple[str, ...]
     changes: tuple[tuple[str, Change], ...]
+    damage: tuple[tuple[str, str], ...]
     problems: tuple[str, ...]
 
 
@@ -74,6 +75,7 @@ def mark_class(
         standing=tuple(outcome.learner for outcome in good if outcome.standing),
         absent=tuple(learner.id for learner in learners if learner.id not in found),
         changes=tuple((outcome.learner, change) for outcome in good for change in outcome.changes),
+        damage=tuple((outcome.learner, sentence) for outcome in good for sentence in outcome.damage),
         problems=tuple(outcome.problem for outcome in outcomes if outcome.problem),
     )
 

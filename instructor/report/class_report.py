@@ -8,8 +8,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from instructor.marking.marks import damage
 from instructor.report.alike import Alike, alike
-from instructor.report.data import Pupil, damage, first_parts, general_titles
+from instructor.report.data import Pupil, first_parts, general_titles
 from instructor.report.goals import Goal, Lesson, goal, lessons
 from instructor.report.statistics import Item, alpha, consistency, items
 

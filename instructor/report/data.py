@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from itertools import pairwise
@@ -62,13 +62,6 @@ def general_titles(exercises: Sequence[Exercise]) -> dict[tuple[str, str], str]:
 def first_parts(mark: Mark) -> tuple[PartMark, ...]:
     """Return the parts as the first answer earned them."""
     return mark.first or mark.parts
-
-
-def damage(marks: Iterable[Mark]) -> list[str]:
-    """Return what of the notices says that a file came in damaged: they are the same for every exercise."""
-    said = dict.fromkeys(notice for mark in marks for notice in mark.notices)
-    found = [notice.rstrip(".") for notice in said if notice.startswith((ANSWERS, LOGBOOK))]
-    return [*found[:-1], f"{found[-1]}: ask for the file again"] if found else []
 
 
 def first_share(mark: Mark) -> float:
