@@ -121,6 +121,14 @@ LOOK_UP = Exercise(
                     "same metal reads {nobler} negative by the difference.",
                 ),
                 Wrong(
+                    "hydrogen_scale",
+                    lambda t: (
+                        _middle(t)
+                        + 1000 * float(row("reference_cells", "saturated_calomel")["potential_V_SHE"])
+                    ),
+                    "That is on the hydrogen scale, which is half of the way. Now take your own cell's {cell_mV} mV off.",
+                ),
+                Wrong(
                     "own_potential_added",
                     _own_potential_added,
                     "You added your cell's whole {cell_mV} mV, which would give the hydrogen scale if the list were against your cell. "

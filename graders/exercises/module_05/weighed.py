@@ -18,6 +18,8 @@ from graders.exercises.module_05.common import (
 from graders.parts import ChoicePart, NumberPart, Wrong
 from graders.task import Task
 
+APART = 0.05  # of a number of days: closer ones are not told apart
+
 
 def _draw(draw: Draw, _plan: SlipPlan) -> Mapping[str, Value]:
     new = draw.number("new", 1.2, 4.8, 2)
@@ -39,6 +41,14 @@ def _to_use_g(task: Task) -> float:
 
 def _middle(task: Task) -> float:
     return _to_use_g(task) / task.earlier("rate")
+
+
+def _half_of_now(task: Task) -> float | None:
+    """Days until half of what it weighs now is gone, at the fast rate; none where another answer comes to the same."""
+    middle, grams = _middle(task), 500 * task.number("now_kg")
+    days = grams / task.earlier("rate") / FASTER
+    others = (middle, middle / FASTER, middle / SLOWER, middle * FASTER)
+    return days if all(abs(days - other) > APART * other for other in others) else None
 
 
 WEIGHED = Exercise(
@@ -100,6 +110,11 @@ WEIGHED = Exercise(
                     "to_nothing",
                     lambda t: 1000 * t.number("now_kg") / t.earlier("rate") / FASTER,
                     "That is until nothing is left. It is replaced at half of its new mass.",
+                ),
+                Wrong(
+                    "half_of_now",
+                    _half_of_now,
+                    "You left half of what it weighs now. It is replaced at half of {new_kg:g} kg, its new mass.",
                 ),
                 Wrong(
                     "multiplied",

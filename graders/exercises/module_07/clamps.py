@@ -72,7 +72,8 @@ CLAMP = Exercise(
                 Wrong(
                     "zero_added",
                     lambda t: 1000 * (_shown(t)[3] + _shown(t)[0]),
-                    "You added the zero. The reading holds it already: take it off.",
+                    "The zero is in there twice. You added it, or you added the two single readings, and each of them holds it: "
+                    "take it off instead.",
                 ),
                 Wrong(
                     "load_taken",
