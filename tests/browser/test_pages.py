@@ -37,7 +37,7 @@ def address(pages) -> str:
 
 
 def boat(page: Page) -> Locator:
-    scene = page.get_by_role("region", name="boat and bench").first
+    scene = page.get_by_role("region", name="boat and bench").nth(1)  # the first is for looking
     expect(scene.locator(".ws-digits")).to_be_visible()
     return scene
 

@@ -30,7 +30,7 @@ def opened(desk, page_at, lab) -> Page:
 
 
 def boat(page: Page, number: int = 0) -> Locator:
-    scene = page.get_by_role("region", name="boat and bench").nth(number)
+    scene = page.get_by_role("region", name="boat and bench").nth(number + 1)  # the first is for looking
     scene.scroll_into_view_if_needed()
     return scene
 
