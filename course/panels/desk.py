@@ -61,7 +61,9 @@ class HintBox(widgets.VBox):
         self.button.description = f"Hint {len(self.told) + 1} of {self._steps}" if left else "No more hints"
         self.button.disabled = not left
         lines = "".join(f"<li>{html.escape(line)}</li>" for line in self.told)
-        self.words.value = f"<ol class='wetslip ws-told' role='status'>{lines}</ol>" if lines else ""
+        self.words.value = (
+            f"<div role='status'><ol class='wetslip ws-told'>{lines}</ol></div>" if lines else ""
+        )
 
 
 class DeskPanel(widgets.VBox):
