@@ -144,7 +144,7 @@ FIRST_ORDER = Exercise(
                 ("open", "open the hatches and let air through"),
                 ("sniff", "sniff, low down, where vapour lies"),
                 ("rings", "take off rings and watch"),
-                ("off", "switch off what draws current"),
+                ("off", "switch off what draws current, and what charges the battery"),
                 ("negative", "take the battery's negative off"),
                 ("work", "do the work"),
             ),

@@ -48,7 +48,8 @@ PIECES = {
     "strut": Piece(
         "a bronze shaft strut close to a stainless shaft and a bronze propeller that are on the bond",
         "bond",
-        "When wet it touches the others through the shaft's bearing anyway. On a sound bond it shares their protection.",
+        "Its bearing touches the shaft on some days and not on others, so isolation does not stay true. On a sound bond it "
+        "shares their protection.",
     ),
     "pump": Piece(
         "a bronze wash-down pump whose frame stands in the bilge, wired to the battery",

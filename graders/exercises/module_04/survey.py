@@ -65,8 +65,11 @@ def _fault(case: Case, reading: Reading) -> Mistake | None:
     if dial is None or dial.what != "volts":
         return Mistake("not_volts", "The dial was not on DC volts. Across a bond you look for millivolts.")
     red, black = _points(reading)
-    chosen = case.given("which")
-    if red == COMMON_POINT and black == chosen:
+    asked = (
+        case.given("which"),
+        _true_stud(case.task),
+    )  # whoever names another still took it where it is asked for
+    if red == COMMON_POINT and black in asked:
         return Mistake(
             "leads_swapped",
             "V was on the common bonding point and COM on the fitting, so the size is right and the sign is wrong. Swap the clips.",
@@ -77,7 +80,7 @@ def _fault(case: Case, reading: Reading) -> Mistake | None:
             "One clip belongs on the common bonding point, in COM, and the other on the stud of the "
             "fitting, in V.",
         )
-    if red != chosen:
+    if red not in asked:
         return Mistake("other_stud", "That was taken at another fitting than the one you name.")
     return None
 
