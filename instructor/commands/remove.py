@@ -10,8 +10,9 @@ from instructor.commands.common import DONE, IN_PART, add, add_folder
 MORE = """\
 Deletes the learner's line on the roster, their rows in the gradebook, all work
 taken in, marks, feedback, boats, extensions, and their id in the history. The
-class's reports and exports name everyone, so they are deleted too and are to
-be made again. Without --yes nothing is done but to list it.
+class's reports, exports and sheets on paper name everyone, so they are deleted
+too and are to be made again, and so are gradebooks that 'restore' put aside.
+Without --yes nothing is done but to list it.
 
 What it cannot reach: backups and appeal files made before, files you sent to
 others, and the learner's own copy.
@@ -44,7 +45,7 @@ def run(arguments: argparse.Namespace) -> int:
     if slips:
         print(f"  slips/: the {len(slips)} boats that are theirs alone")
     if arguments.yes:
-        print(f"'{arguments.id}' is removed. Make reports and exports again for the others.")
+        print(f"'{arguments.id}' is removed. Make reports, exports and sheets again for the others.")
         return DONE
     print(f"This, and every line about '{arguments.id}', would be deleted; add --yes to do it.")
     return IN_PART

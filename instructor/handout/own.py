@@ -217,10 +217,11 @@ def _lost(mark: Any) -> str:
 
 def material(folder: ClassFolder, module: str) -> bytes:
     """Return what an own module is made of beside its notebook, in one piece; nothing for one of the course."""
-    return b"".join(name.encode() + b"\0" + content for name, content in _files(folder, module))
+    return b"".join(name.encode() + b"\0" + content for name, content in own_files(folder, module))
 
 
-def _files(folder: ClassFolder, module: str) -> Iterator[tuple[str, bytes]]:
+def own_files(folder: ClassFolder, module: str) -> Iterator[tuple[str, bytes]]:
+    """Yield name and content of what an own module is made of beside its notebook; nothing for one of the course."""
     own = folder.own(module)
     if own.is_dir():
         for path in [own / "module.yaml", *sorted((own / "boats").glob("*.yaml"))]:
@@ -229,7 +230,7 @@ def _files(folder: ClassFolder, module: str) -> Iterator[tuple[str, bytes]]:
 
 def lay_out_own(folder: ClassFolder, module: str) -> None:
     """Put an own module's files beside the released notebook, and all of it into a zip to hand out."""
-    files = dict(_files(folder, module))
+    files = dict(own_files(folder, module))
     if not files:
         return
     place = folder.release_notebook(module).parent

@@ -29,7 +29,10 @@ def holdings(folder: ClassFolder, learner: str) -> list[Path]:
     """
     find(read_roster(folder.roster), learner)
     own = [folder.root / step / learner for step in BY_LEARNER]
-    made = [folder.root / "reports", folder.root / "exports"]
+    made = [folder.root / name for name in ("reports", "exports", "paper")]
+    made += sorted(
+        folder.root.glob("gradebook-before-*.db")
+    )  # kept by 'restore --gradebook'; they name everyone
     return [path for path in (*own, *own_slips(folder, learner), *made) if path.exists()]
 
 
@@ -46,7 +49,7 @@ def own_slips(folder: ClassFolder, learner: str) -> list[Path]:
 def remove(folder: ClassFolder, learner: str) -> list[Path]:
     """Remove a learner and everything that tells of them; return the folders and files deleted.
 
-    The class's reports and exports name everyone, so they go too and are to be made again. A kill in the middle is
+    The class's reports, exports and sheets on paper name everyone, so they go too and are to be made again. A kill in the middle is
     mended by running it again: the roster's line goes last.
 
     Raises

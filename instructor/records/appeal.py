@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 import tempfile
 import zipfile
 from collections.abc import Iterator, Mapping
@@ -13,7 +14,8 @@ from typing import TYPE_CHECKING, Any
 
 from instructor.errors import ClassError
 from instructor.files import read_regular
-from instructor.handout.released import Released, check_versions, read_plans, read_released
+from instructor.handout.own import own_files
+from instructor.handout.released import Released, check_module, check_versions, read_plans, read_released
 from instructor.handout.terms import handed_in_at
 from instructor.intake.handed_in import MAXIMUM_BYTES
 from instructor.intake.zips import Zip
@@ -27,12 +29,14 @@ if TYPE_CHECKING:
 
 INDEX = "appeal.json"
 LARGEST = 20_000_000
+OWN = re.compile(r"own/((?:boats/[\w-]+|module)\.yaml)")  # a module of the class's own, in the file
 README = """\
 This file holds everything that led to one learner's mark of one module:
 
   appeal.json    the mark part by part, what counted in the end, the versions, and a fingerprint of every file here
   work/          the answers and the logbook that were marked
   slips/         the boats as they were drawn and stored before the work began
+  own/           the module itself, where it is one of the class's own
   received/      every version that was handed in
   feedback.html  the learner's page, if it was made
 
@@ -100,6 +104,8 @@ def _files(
             content = read_regular(version / name, MAXIMUM_BYTES[name])
             if content is not None:
                 yield f"received/{version.name}/{name}", content
+    for name, content in own_files(folder, module):
+        yield f"own/{name}", content
     page = folder.feedback(learner, module)
     if page.exists():
         yield "feedback.html", page.read_bytes()
@@ -152,6 +158,8 @@ def recheck(path: Path) -> tuple[str, list[Compared]]:
     finally:
         archive.close()
     check_versions(released, "check it again")
+    _know_own(files, released.module)
+    check_module(released.module)
     plans = {exercise: _plan(files, digest, path) for exercise, digest in index["slips"].items()}
     with tempfile.TemporaryDirectory() as place:
         for name in LEARNERS_FILES:
@@ -202,15 +210,30 @@ def _read_files(archive: Zip, digests: Mapping[str, str]) -> dict[str, bytes]:
     return files
 
 
-def _plan(files: Mapping[str, bytes], digest: str, path: Path) -> SlipPlan:
-    from pydantic import ValidationError
+def _know_own(files: Mapping[str, bytes], module: str) -> None:
+    """Make a module of the class's own known here, from what the file holds of it; it is data, and checked as that."""
+    from graders.own import NAME, OwnError, load_own
 
+    texts = {found[1]: content for name, content in files.items() if (found := OWN.fullmatch(name))}
+    if not texts or not NAME.fullmatch(module):
+        return
+    with tempfile.TemporaryDirectory() as place:
+        for name, content in texts.items():
+            path = Path(place) / module / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(content)
+        try:
+            load_own(Path(place) / module)
+        except OwnError as problem:
+            raise ClassError(str(problem)) from None
+
+
+def _plan(files: Mapping[str, bytes], digest: str, path: Path) -> SlipPlan:
     from course.boats.plan import SlipPlan
 
+    content = files.get(f"slips/{digest}.json", b"")
     try:
-        plan = SlipPlan.model_validate_json(files.get(f"slips/{digest}.json", b""))
-    except ValidationError:
-        plan = None
-    if plan is None or plan.digest != digest:
-        raise ClassError(f"The boat '{digest}' in '{path.name}' is not the one that was drawn.")
-    return plan
+        SlipPlan.model_validate_json(content)  # it comes from elsewhere, so its names are looked through
+        return SlipPlan.stored(content, digest)  # by the file's own hash: see read_plans
+    except ValueError:
+        raise ClassError(f"The boat '{digest}' in '{path.name}' is not the one that was drawn.") from None

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from instructor.command import main
 from instructor.rehearsal.scripted import MODULE
 
 Desk = Yard = Any  # of conftest.py, which cannot be imported
@@ -318,11 +319,14 @@ def test_injection_is_shown_as_text(yard: Yard) -> None:
         rows = yard.rows(LOGBOOK)
         yard.write(LOGBOOK, [{**row, "display": text, "unit": text, "action": row["action"]} for row in rows])
         assert yard.go().codes == QUIET
+        place = yard.place / "class" / "exports"
+        assert main(["class", "export", "--folder", str(place.parent), "--to", str(place)]) == 0
+        assert len([*place.glob("*.csv")]) == 3
         for page in (*yard.folder.root.glob("feedback/**/*.html"), *yard.folder.root.glob("reports/*.html")):
             shown = page.read_text(encoding="utf-8")
             assert "<script" not in shown
             assert "<img" not in shown
-        for table in yard.folder.root.glob("reports/*.csv"):
+        for table in (*yard.folder.root.glob("reports/*.csv"), *place.glob("*.csv")):
             assert_no_formula(table)
 
 

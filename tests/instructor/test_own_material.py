@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+import graders.exercises as registry
 import instructor
 from course.boats.datasets import datasets_folder
 from course.learner import Learner, write_learner
@@ -59,6 +60,10 @@ def test_a_module_from_the_template_is_sound_and_goes_all_the_way(
     assert (code, wrong) == (0, "")
     assert json.loads(home.marks("ann", OWN).read_text(encoding="utf-8"))["marks"][0]["tries"] == 1
     assert run("report", OWN, *at)[0] == 0
+    assert run("appeal", OWN, "ann", tmp_path / "a.zip", *at)[0] == 0
+    registry._OWN.pop(OWN)  # another machine, which knows of no such class
+    code, said, wrong = run("recheck", tmp_path / "a.zip")
+    assert (code, wrong, said.splitlines()[-1]) == (0, "", "Every part comes out as filed.")
 
 
 def test_a_released_module_of_ones_own_is_not_changed_in_place(run: Run, home: ClassFolder) -> None:

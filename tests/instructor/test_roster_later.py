@@ -136,6 +136,10 @@ def test_a_learner_is_removed_wholly(run: Run, later: ClassFolder) -> None:
     at = ("--folder", later.root)
     run("due", MODULE, "2999-01-01 12:00", "--for", "ofarrell-lund", *at)
     run("learner", "ofarrell-lund", "--email", "odo@reach.example", *at)
+    run("paper", MODULE, "ofarrell-lund", *at)
+    (later.root / "gradebook-before-20310504T000000Z.db").write_bytes(
+        (later.root / "gradebook.db").read_bytes()
+    )
     code, said, _ = run("remove", "ofarrell-lund", *at)
     assert (code, "submitted/ofarrell-lund" in said) == (1, True)
     assert later.submitted("ofarrell-lund", MODULE).is_dir()
