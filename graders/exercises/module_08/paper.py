@@ -286,7 +286,7 @@ WRITE = Exercise(
     title="A finding in five lines",
     kind="write",
     objectives=("08.write",),
-    prompt="On {boat}, at the {thing}, you read: {seen}. All against silver/silver-chloride in sea water.",
+    prompt="On {boat}, at the {thing}, you read: {seen}. Potentials are against silver/silver-chloride in sea water.",
     draw=_draw_case,
     words=_case_words,
     parts=(
@@ -312,7 +312,7 @@ WRITE = Exercise(
             lambda t: "same",
             {
                 "look": "It looked sound before, too. Take the reading that was wrong, and see it right.",
-                "other": "Another place says something else. Go back to: {seen}.",
+                "other": "Another place tells something else. Take the readings that were wrong again: {seen}.",
                 "bill": "A new part proves only that money was spent. Take the reading that was wrong, and see it right.",
             },
             how="What was wrong must be seen to be right.",

@@ -126,13 +126,13 @@ def _sound(slot: str) -> Callable[[Task], str]:
         found = task.once(f"shift {slot}", lambda: _shift(task, slot))
         trace = _fault(task, slot).traces[0]
         if found is None or abs(found[1]) <= PLAIN_mV:
-            return f"Not {slot}. {trace} There is nothing of the kind."
+            return f"Not {slot}. {trace} She shows nothing of the kind."
         at, moved, off = found
         when = "with everything off" if off else "as found"
         way = "less" if moved > 0 else "more"
         return (
-            f"Not {slot}. {trace} If that were so beside what is, the {task.plan.boat.label(at)} would read about {abs(moved):.0f} mV "
-            f"{way} negative {when} than it does; the rest has other causes."
+            f"Not {slot}. {trace} If that were so as well, the {task.plan.boat.label(at)} would read about {abs(moved):.0f} mV "
+            f"{way} negative {when} than it does. What you saw has other causes."
         )
 
     return says
@@ -149,7 +149,8 @@ def _first(task: Task) -> str:
 def _not_first(slot: str) -> Callable[[Task], str]:
     def says(task: Task) -> str:
         if slot not in _true(task):
-            return f"{_fault(task, slot).title[:1].upper()}{_fault(task, slot).title[1:]}: that is not wrong with her."
+            return f"{_fault(task, slot).title[:1].upper()}{_fault(task, slot).title[1:]}: that is not wrong with her. Rank "
+            f"only what is true of her."
         return (
             "That one is true, but it can wait longer than another. What a battery eats goes in days, what lacks an anode in months, "
             "a single metal off its bond later."
@@ -175,13 +176,11 @@ def _wrong_with(case: Case, meter: list[Reading], points: set[str]) -> list[Mist
         return [Mistake("no_reading", "The logbook holds no reading of this boat. A survey is measured.")]
     wrong = []
     if not as_found:
-        says = (
-            "There is no reading at the common bonding point with everything as found. That is the baseline."
-        )
+        says = "The logbook holds no reading at the common bonding point with everything as found. That is the baseline: take it first."
         wrong.append(Mistake("no_baseline", says))
     if len(points) < FEWEST_POINTS:
         says = (
-            f"Readings at {len(points)} fitting{'s' * (len(points) != 1)} beside the common bonding point stand in the logbook, and "
+            f"The logbook holds readings at {len(points)} fitting{'s' * (len(points) != 1)} beside the common bonding point, and "
             f"only what is recorded counts. Go from metal to metal, at least {FEWEST_POINTS}."
         )
         wrong.append(Mistake("too_few_metals", says))
