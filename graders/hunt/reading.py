@@ -74,9 +74,10 @@ def circuits_on(plan: SlipPlan, state: State) -> frozenset[str]:
     return frozenset(c.id for c in live if setting.battery_on or c.feed == "battery")
 
 
-@lru_cache(maxsize=64)
-def _sound(plan_json: str, wanted: tuple[Probe, ...]) -> Effect:
-    return effect(SlipPlan.model_validate_json(plan_json), (), wanted)
+@lru_cache(maxsize=4)
+def _sound(afloat: Afloat, wanted: tuple[Probe, ...]) -> Effect:
+    """What a boat would show if nothing were wrong with her, worked out once for all her readings."""
+    return effect(afloat.plan, (), wanted, afloat)
 
 
 def evidence_of(afloat: Afloat, table: Table, reading: Reading) -> Evidence | None:
@@ -92,7 +93,7 @@ def evidence_of(afloat: Afloat, table: Table, reading: Reading) -> Evidence | No
     numbers = {probe: k for k, probe in enumerate(table.probes)}
     if any(probe not in numbers for probe, _ in probes) or not _settled(afloat, state, probes):
         return None
-    sound = _sound(plan.canonical_json(), table.probes)
+    sound = _sound(afloat, table.probes)
     base = sound.plugged if setting.shore_plugged else sound.dead
     terms = tuple((numbers[probe], sign) for probe, sign in probes)
     expected = sum(sign * base[k] for k, sign in terms)
