@@ -65,7 +65,7 @@ def export(
     modules : released modules, or none for all that are released
     target : the folder to write into
     group : only this group of the roster, or None
-    anonymous : pseudonyms in place of ids, no names, groups, texts or comments
+    anonymous : pseudonyms in place of ids, no names, groups, texts, comments or answers that could not be read
 
     Raises
     ------
@@ -178,7 +178,10 @@ def _items(rows: Sequence[Row], module: str, anonymous: bool) -> Iterator[Sequen
                 points, out_of = part.points, part.out_of
                 if part.part in hand:
                     points, out_of = hand[part.part].points or 0.0, hand[part.part].out_of
-                given = "" if anonymous and part.part in hand else part.given or ""
+                free = (
+                    part.part in hand or part.mistake == "unread"
+                )  # in one's own words, which may name somebody
+                given = "" if anonymous and free else part.given or ""
                 words = [scored.mark.exercise, part.part, part.title, _number(points), _number(out_of)]
                 yield [*who, *words, given, part.mistake or ""]
 

@@ -93,8 +93,17 @@ def test_scores_have_the_standards_names(run: Run, out: ClassFolder, tmp_path: P
 def test_an_anonymous_export_names_nobody_and_is_the_same_again(
     run: Run, out: ClassFolder, tmp_path: Path
 ) -> None:
+    own = open_class(shutil.copytree(out.root, tmp_path / "class"))
+    who = CLASS[0].learner
+    kept = json.loads(own.marks(who.id, MODULE).read_text(encoding="utf-8"))
+    kept["marks"][0]["parts"][0] |= {"given": f"{who.name} wrote this", "mistake": "unread"}
+    own.marks(who.id, MODULE).write_text(json.dumps(kept), encoding="utf-8")
+    assert run("export", "--to", tmp_path / "named", "--folder", own.root)[0] == 0
+    assert f"{who.name} wrote this" in (tmp_path / "named" / f"{MODULE}-items.csv").read_text(
+        encoding="utf-8"
+    )
     for place in ("a", "b"):
-        assert run("export", "--anonymous", "--to", tmp_path / place, "--folder", out.root)[0] == 0
+        assert run("export", "--anonymous", "--to", tmp_path / place, "--folder", own.root)[0] == 0
     said = b"".join(path.read_bytes() for path in (tmp_path / "a").iterdir()).decode()
     for scripted in CLASS:
         assert scripted.learner.id not in said
