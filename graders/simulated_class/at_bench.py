@@ -19,6 +19,7 @@ from graders.trial import tried
 
 COHORT = "SIMULATED"
 Act = Callable[[Hands], Mapping[str, object]]
+NOTHING = Made({}, "nothing")
 
 
 @dataclass
@@ -91,7 +92,8 @@ def _texts(found: Mapping[str, object]) -> dict[str, str]:
 
 def told_at_bench(exercise: Exercise, learner: str) -> Iterator[Told | None]:
     """Yield the wrong answers of one learner at the bench, and None for each right part. What follows in other parts from a
-    mistake of the hands is passed over: a boat left switched on spoils more than one thing, and each is rightly told.
+    mistake of the hands is passed over: a boat left switched on spoils more than one thing, and each is rightly told. Of hands
+    that make none a wrong answer that was not meant is counted as made of nothing.
     """
     draw = Draw(seed_for("simulated class", COHORT, learner, exercise.id, 0))
     bench = Bench(exercise.task(plan_for(exercise, learner, COHORT)), draw)
@@ -104,7 +106,7 @@ def told_at_bench(exercise: Exercise, learner: str) -> Iterator[Told | None]:
     marked = tried(bench.task, act).mark
     kinds = {each.name: each.kind for each in exercise.fields}
     for part in marked.parts:
-        made = bench.made.get(part.part)
+        made = bench.made.get(part.part) or (NOTHING if way in ("right", "careless") else None)
         if part.mistake is None or part.mistake == FOLLOWS:
             yield None
         elif made:

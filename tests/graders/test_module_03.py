@@ -161,6 +161,8 @@ def test_baseline_and_shift_all_right(bench):
     marked = desk.mark()
     assert marked.points == 10
     assert all(part.mistake is None for part in marked.parts)
+    desk.answer(baseline=off - 90, with_anodes=on, shift=off - on)
+    assert [part.part for part in desk.mark().parts if not part.right] == ["baseline"], "a slip costs once"
 
 
 @pytest.mark.parametrize(

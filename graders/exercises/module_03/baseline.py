@@ -48,6 +48,15 @@ def _shift_mistake(shift: float, base: float, shielded: float) -> Mistake | None
     )
 
 
+def _recorded(case: Case, shift: float) -> bool:
+    """Return whether a shift [mV] is that of two sound readings in the logbook, whatever was written down of them."""
+    off, on = (
+        [mv for reading in sound(case, setting) if (mv := millivolts(reading)) is not None]
+        for setting in (anodes_off(case.afloat), case.afloat.start)
+    )
+    return any(abs(shift - (a - b)) <= SHIFT_ARITHMETIC_MV for a in off for b in on)
+
+
 def _shift_part(case: Case, out_of: float) -> PartMark:
     shift, base, shielded = (case.number(field, "mV") for field in ("shift", "baseline", "with_anodes"))
     done = partial(
@@ -61,7 +70,8 @@ def _shift_part(case: Case, out_of: float) -> PartMark:
     said = f"Your two readings differ by {shift:.0f} mV, {enough}."
     if shift < 0:
         said = f"It follows from your two readings ({shift:.0f} mV); rightly taken, the one with anodes is the more negative."
-    return done(_shift_mistake(shift, base, shielded), said)
+    mistake = None if _recorded(case, shift) else _shift_mistake(shift, base, shielded)
+    return done(mistake, said)
 
 
 def _steady_part(case: Case, out_of: float) -> PartMark:

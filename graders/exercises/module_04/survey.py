@@ -65,10 +65,8 @@ def _fault(case: Case, reading: Reading) -> Mistake | None:
     if dial is None or dial.what != "volts":
         return Mistake("not_volts", "The dial was not on DC volts. Across a bond you look for millivolts.")
     red, black = _points(reading)
-    asked = (
-        case.given("which"),
-        _true_stud(case.task),
-    )  # whoever names another still took it where it is asked for
+    # Whoever names another fitting than the bad one has still taken it where it is asked for.
+    asked = (case.given("which"), _true_stud(case.task))
     if red == COMMON_POINT and black in asked:
         return Mistake(
             "leads_swapped",
@@ -260,6 +258,6 @@ SURVEY = Exercise(
         Example("across", "leads_swapped", _swapped),
         Example("across", "sign_dropped", _written(lambda mV: -mV)),
         Example("across", "unit", _written(lambda mV: mV / 1000)),
-        Example("across", "not_recorded", _written(lambda mV: mV + 23)),
+        Example("across", "not_recorded", _written(lambda mV: mV + 23.7)),
     ),
 )
