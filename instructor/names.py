@@ -1,9 +1,14 @@
-"""A wrong name answered with the nearest right one."""
+"""Names and numbers in sentences: a wrong name answered with the nearest right one, and how many there are of a thing."""
 
 from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
+
+
+def counted(number: int, thing: str) -> str:
+    """Return "1 submission" or "2 submissions"; the thing's last word takes an s."""
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
 def nearest(name: str, known: Iterable[str]) -> str:

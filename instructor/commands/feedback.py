@@ -27,10 +27,11 @@ def add_parser(commands: Any) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Write the pages and say where they are."""
     from instructor.layout import open_class
+    from instructor.names import counted
     from instructor.report.feedback import write_pages
 
     folder = open_class(arguments.folder)
     with folder.locked():
         pages = write_pages(folder, arguments.module, arguments.learners)
-    print(f"Wrote {len(pages.written)} feedback pages under '{folder.root / 'feedback'}'.")
+    print(f"Wrote {counted(len(pages.written), 'feedback page')} under '{folder.root / 'feedback'}'.")
     return tell_problems(pages.problems)

@@ -61,12 +61,13 @@ def run(arguments: argparse.Namespace) -> int:
     """Mark, and say who was, whose mark changed and who could not be marked."""
     from instructor.layout import open_class
     from instructor.marking.run import mark_class
+    from instructor.names import counted
 
     folder = open_class(arguments.folder)
     with folder.locked():
         outcome = mark_class(folder, arguments.module, arguments.again, arguments.jobs, arguments.cluster)
         pages = _pages(folder, arguments) if arguments.feedback else None
-    print(f"Marked {len(outcome.marked)} submissions of '{arguments.module}'.")
+    print(f"Marked {counted(len(outcome.marked), 'submission')} of '{arguments.module}'.")
     if outcome.standing:
         print(f"As they were marked before: {len(outcome.standing)}.")
     if outcome.absent:
@@ -76,7 +77,7 @@ def run(arguments: argparse.Namespace) -> int:
         print(f"To look at: '{learner}': {sentence}.")
     problems = outcome.problems
     if pages is not None:
-        print(f"Wrote {len(pages.written)} feedback pages under '{folder.root / 'feedback'}'.")
+        print(f"Wrote {counted(len(pages.written), 'feedback page')} under '{folder.root / 'feedback'}'.")
         problems += pages.problems
     return tell_problems(problems)
 
@@ -89,8 +90,11 @@ def _pages(folder: ClassFolder, arguments: argparse.Namespace) -> Pages:
 
 def tell_changes(changes: Sequence[tuple[str, Change]]) -> None:
     """Print whose mark changed, and why."""
+    from instructor.names import counted
+
     if changes:
-        print(f"Changed marks: {len({learner for learner, _ in changes})} learners, {len(changes)} parts.")
+        whose = len({learner for learner, _ in changes})
+        print(f"Changed marks: {counted(whose, 'learner')}, {counted(len(changes), 'part')}.")
     for learner, change in changes:
         before, after = (
             f"{points:g}{f' ({mistake})' if mistake else ''}"

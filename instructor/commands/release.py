@@ -26,6 +26,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Release, or go on with a release, and say for how many."""
     from instructor.handout.release import release
     from instructor.layout import open_class
+    from instructor.names import counted
 
     folder = open_class(arguments.folder)
     with folder.locked():
@@ -40,7 +41,7 @@ def run(arguments: argparse.Namespace) -> int:
     elif outcome.kept:
         print(f"'{outcome.module}' was released already to all {outcome.kept}; their slips stay as they are.")
     else:
-        print(f"Released '{outcome.module}' to {outcome.drawn} learners.")
+        print(f"Released '{outcome.module}' to {counted(outcome.drawn, 'learner')}.")
     if outcome.slips:
         print(
             f"{outcome.slips} slips were accepted; {outcome.refused} draws that would not have taught their point were refused."

@@ -18,11 +18,12 @@ def add_parser(commands: Any) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Write the pages and say where they are."""
     from instructor.layout import open_class
+    from instructor.names import counted
     from instructor.report.run import report_class
 
     folder = open_class(arguments.folder)
     with folder.locked():
         outcome = report_class(folder, arguments.module)
-    print(f"Wrote {len(outcome.pages)} feedback pages under '{folder.root / 'feedback'}'.")
+    print(f"Wrote {counted(len(outcome.pages), 'feedback page')} under '{folder.root / 'feedback'}'.")
     print(f"Class report: {outcome.summary}")
     return tell_problems(outcome.problems)

@@ -40,6 +40,7 @@ def add_parser(commands: Any) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Show the roster, or take a newer one."""
     from instructor.layout import open_class
+    from instructor.names import counted
     from instructor.people.roster import read_roster
 
     folder = open_class(arguments.folder)
@@ -56,7 +57,7 @@ def run(arguments: argparse.Namespace) -> int:
         more = [learner.email, learner.group and f"group {learner.group}"]
         more.append(f"{learner.extra_time:g} % extra time" if learner.extra_time else "")
         print(f"{learner.id:{width}}  {', '.join(filter(None, [learner.name, *more]))}")
-    print(f"{len(learners)} learners, cohort {folder.cohort}.")
+    print(f"{counted(len(learners), 'learner')}, cohort {folder.cohort}.")
     return DONE
 
 

@@ -101,9 +101,9 @@ def test_a_new_submission_alone_is_marked_and_its_change_told(run: Run, worked: 
     assert (code, wrong) == (0, "")
     lines = said.splitlines()
     assert lines[:3] == [
-        f"Marked 1 submissions of '{MODULE}'.",
+        f"Marked 1 submission of '{MODULE}'.",
         "As they were marked before: 6.",
-        "Changed marks: 1 learners, 5 parts.",
+        "Changed marks: 1 learner, 5 parts.",
     ]
     assert lines[3].startswith("  torle, 03.1 Hull potential: ")
     assert all("(unit) -> " in line for line in lines[3:])

@@ -224,7 +224,7 @@ def test_an_appeal_of_nothing(run: Run, out: ClassFolder, tmp_path: Path) -> Non
 
 
 def test_a_feedback_page_has_a_figure_and_nothing_of_others(run: Run, out: ClassFolder) -> None:
-    assert run("feedback", MODULE, "rpell", "--folder", out.root)[1].startswith("Wrote 1 feedback pages")
+    assert run("feedback", MODULE, "rpell", "--folder", out.root)[1].startswith("Wrote 1 feedback page ")
     page = out.feedback("rpell", MODULE).read_text(encoding="utf-8")
     assert page.count("<svg") == sum(exercise.bench for exercise in MODULES[MODULE])
     assert "http" not in page.replace("http-equiv", "")
