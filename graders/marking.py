@@ -9,7 +9,7 @@ from course.boats.afloat import Afloat
 from course.boats.plan import SlipPlan
 from course.instruments.replay import Replay, replay
 from course.instruments.rows import Row
-from course.instruments.words import labels
+from course.instruments.words import reading_names
 from graders.answers import LONGEST_TEXT, hints_taken
 from graders.case import NO_LOGBOOK, Case
 from graders.exercise import Exercise
@@ -120,7 +120,7 @@ def _unanswered(part: PartMark, reason: str, foreign: bool) -> PartMark:
 
 
 def _trail(afloat: Afloat, taken_again: Replay) -> tuple[str, ...]:
-    named = labels(afloat)
+    named = reading_names(afloat)
     lines = [reading_line(reading, named) for reading in taken_again.readings[:MOST_TRAIL]]
     if len(taken_again.readings) > MOST_TRAIL:
         lines.append(f"... and {len(taken_again.readings) - MOST_TRAIL} more readings.")

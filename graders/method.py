@@ -10,7 +10,7 @@ from course.instruments.meter import DIAL, last_digit, volts
 from course.instruments.points import member_of
 from course.instruments.replay import Reading
 from course.instruments.state import State
-from course.instruments.words import labels
+from course.instruments.words import reading_names
 from graders.mistake import Mistake
 from graders.truth import BED_CLEARANCE_M, CELL_SETTLED_MV, SHALLOWEST_M, zone_depths
 
@@ -61,7 +61,7 @@ def _circuit(state: State) -> Mistake | None:
 
 def _point(afloat: Afloat, state: State) -> Mistake | None:
     at = member_of(afloat.plan.boat, str(state.point))
-    name = labels(afloat).get(str(state.point), state.point)
+    name = reading_names(afloat).get(str(state.point), state.point)
     here, common = afloat.voltage(state.moment, at), afloat.voltage(state.moment, COMMON_POINT)
     if here is None or common is None:
         return _mistake("no_metal", point=name)

@@ -96,6 +96,8 @@ class Afloat:
             still = (fault for fault in self.plan.faults if fault.id not in mended)
             left = tuple(fault.rebonded() if fault.id + BOND in mended else fault for fault in still)
             self._fitted[mended] = Fitted(self.plan, self.water, left)
+            for known in self._fitted.values():
+                self._fitted[mended].hear(known)
         return self._fitted[mended]
 
     def boat(self, setting: Setting) -> Boat:
@@ -134,9 +136,8 @@ class Afloat:
         return self._moment(setting, self._steady[plain], True, {})
 
     def _moment(self, setting: Setting, solution: Solution, steady: bool, before: dict[str, float]) -> Moment:
-        ids = tuple(body.id for body in self.bodies(setting))
-        kept = dict(before)
-        kept.update(zip(ids, (float(e) for e in solution.polarisation), strict=True))
+        ids = self.fitted(setting).names(setting)
+        kept = before | dict(zip(ids, solution.polarisation.tolist(), strict=True))
         return Moment(setting, ids, solution, steady, kept)
 
     def later(self, moment: Moment, setting: Setting, minutes: int) -> Moment:
@@ -148,7 +149,7 @@ class Afloat:
         if minutes == 0:
             return moment
         if moment.steady and self.plain(moment.setting) == self.plain(setting):
-            return replace(moment, setting=setting)
+            return moment if moment.setting == setting else replace(moment, setting=setting)
         system, target = self.system(setting), self.steady(setting)
         bodies = self.bodies(setting)
         rest = target.polarisation
@@ -206,7 +207,9 @@ class Afloat:
         return clampable(self.boat(self.start))
 
     def trips(self, setting: Setting) -> frozenset[str]:
-        """Return the circuits whose current is more than their breaker carries."""
+        """Return the circuits whose current is more than their breaker carries: only a fault makes it so."""
+        if all(fault.circuit is None for fault in self.plan.faults):
+            return frozenset()
         return overloaded(self.fitted(setting), setting, self.steady(setting).solution)
 
     def live(self, setting: Setting, member: str) -> bool:

@@ -64,6 +64,7 @@ class Fitted:
         self.node = np.array([self.node_of[owners.get(body.id, body.id)] for body in self.bodies])
         self.systems: dict[Setting, System] = {}
         self._heard: dict[bytes, Array] = {}
+        self._names: dict[frozenset[str], tuple[str, ...]] = {}
         self.probes: dict[bytes, Array] = {}  # the map a dragged cell follows is the same at every act
 
     def _nodes(self) -> Iterator[str]:
@@ -115,6 +116,19 @@ class Fitted:
             )
             self._heard[key] = field / self.water.conductivity
         return self._heard[key]
+
+    def hear(self, other: Fitted) -> None:
+        """Take over the field of the same metals in the same places of the same water, as far as it has been worked out."""
+        if other.bodies == self.bodies and other.boat.hull == self.boat.hull:
+            if "transfer" in other.__dict__:
+                self.__dict__["transfer"] = other.transfer
+            self._heard.update(other._heard)
+
+    def names(self, setting: Setting) -> tuple[str, ...]:
+        """Return the ids of the patches that are in the water in a setting."""
+        if setting.lifted not in self._names:
+            self._names[setting.lifted] = tuple(body.id for body in self.in_water(setting))
+        return self._names[setting.lifted]
 
     def in_water(self, setting: Setting) -> list[Body]:
         """Return the patches that are in the water in a setting."""

@@ -113,6 +113,7 @@ class _Crew:
             [kinds.setdefault(craft.kinetics[k], len(kinds)) for k in self.here], dtype=np.int64
         )
         self.metals = tuple(kinds)
+        self.square = np.ix_(self.here, self.here)
         self.filmed = bool(craft.deposit or craft.settling)
         self.bears, self.new = np.zeros(craft.size, dtype=bool), np.zeros(craft.size, dtype=bool)
         self.bears[list(craft.deposit)] = True
@@ -159,7 +160,7 @@ class _Crew:
         """Polarisation [V SHE], current [A] and dissolution [A] of the patches that are here."""
         self.solves += 1
         area = fitted[0][self.here]
-        transfer = fitted[1][np.ix_(self.here, self.here)] / water.conductivity
+        transfer = fitted[1][self.square] / water.conductivity
         found = None if self.filmed else self._by_kernel(place, water, area, transfer)
         return found or self._by_numpy(place, water, area, transfer, films)
 

@@ -117,5 +117,7 @@ def after(afloat: Afloat, state: State, action: str, args: Args) -> State:
         if danger and not _hazard(afloat, state):
             raise SlipError(danger)
     moment = afloat.later(state.moment, changed.setting, minutes)
-    done = replace(changed, minute=state.minute + minutes, moment=moment)
+    done = changed
+    if minutes or moment is not changed.moment:
+        done = replace(changed, minute=state.minute + minutes, moment=moment)
     return replace(done, fuse_blown=True) if fuse_blows(afloat, done) else done

@@ -14,7 +14,7 @@ from course.instruments.points import clip_points
 from course.instruments.rows import Row
 from course.instruments.words_view import cell_words, view_words
 
-__all__ = ["act_text", "cell_words", "clock_text", "labels", "view_words"]
+__all__ = ["act_text", "cell_words", "clock_text", "labels", "reading_names", "view_words"]
 
 Args = dict[str, Any]
 Names = dict[str, str]
@@ -38,6 +38,13 @@ def labels(afloat: Afloat) -> dict[str, str]:
     named.update({c.id: boat.label(c.id) for c in boat.conductors if c.label})
     named.update({point.id: point.label for point in clip_points(boat)})
     return named
+
+
+@by_identity
+def reading_names(afloat: Afloat) -> dict[str, str]:
+    """Return the plain name of what a reading is taken at, a wire or a clip point: what `labels` says, without all there is to mend."""
+    points = {point.id: point.label for point in clip_points(afloat.plan.boat)}
+    return {**clamp_names(afloat), **points}
 
 
 def _said(name: object, named: Names) -> str:

@@ -87,10 +87,10 @@ def guesses(plan: SlipPlan) -> tuple[Guess, ...]:
 def effect(
     plan: SlipPlan, faults: Sequence[Fault], wanted: Sequence[Probe], like: Afloat | None = None
 ) -> Effect:
-    """Return what a plan's boat shows with some faults in place of her own; ``like`` is the same boat sound, to share from."""
+    """Return what a plan's boat shows with some faults in place of her own; ``like`` is the same boat otherwise, to share from."""
     afloat = Afloat(plan.model_copy(update={"faults": tuple(faults)}))
     if like is not None:
-        _share(like, afloat)
+        afloat.fitted(afloat.start).hear(like.fitted(like.start))
     dead = readings(afloat, all_off(afloat), wanted)
     fed = frozenset(f.circuit for f in faults if f.circuit is not None)
     live, trips = dead, False
@@ -166,14 +166,6 @@ class Table:
         """Return ``shows`` at one probe (guess,)."""
         base = (self.plugged if plugged else self.dead)[:, probe]
         return np.where(self.lit(on), self.live[:, probe] + base - self.dead[:, probe], base)
-
-
-def _share(like: Afloat, afloat: Afloat) -> None:
-    """Let a boat use the field of another that has the same metals in the same places."""
-    known, new = like.fitted(like.start), afloat.fitted(afloat.start)
-    if known.bodies == new.bodies and known.boat.hull == new.boat.hull:
-        new.__dict__["transfer"] = known.transfer
-        new._heard.update(known._heard)  # what is kept of the same field
 
 
 def _differences(found: Sequence[Effect], name: str) -> Array:

@@ -8,12 +8,20 @@ import pytest
 from course.boats.afloat import kinetics_of
 from course.boats.datasets import load
 from course.engine import Network, OutOfRange, System, Water, free_corrosion_potential, law, solve
+from course.engine.adjust import repeated
 from course.engine.couple import couple, drawn_law, joined, rest_bands, rest_potentials
 
 SEA = Water(288.15, 35.0)
 LAKE = Water(286.15, 0.15)
 SURE = np.zeros((1, 2, 5))  # no deviation: the law itself
 PAIRS = [("mild_steel", "copper"), ("zinc_anode", "stainless_316_passive"), ("aluminium_5083", "graphite")]
+
+
+def test_few_patches_and_many_are_balanced_at_the_same_potentials() -> None:
+    """Few are halved seven times at once, many once at a time: to the last bit the same."""
+    laws = law([kinetics_of(name) for name in ("zinc_anode", "mild_steel", "titanium", "copper")], SEA)
+    many = repeated(laws, np.arange(12) % 4)
+    np.testing.assert_array_equal(np.tile(rest_potentials(laws), 3), rest_potentials(many))
 
 
 @pytest.mark.parametrize("metals", PAIRS)

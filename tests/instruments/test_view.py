@@ -10,7 +10,9 @@ from scipy.interpolate import RegularGridInterpolator
 
 from course.boats.afloat import Afloat
 from course.boats.faults import candidates
+from course.instruments.points import clip_points
 from course.instruments.state import side_m
+from course.instruments.words import labels, reading_names
 
 
 def test_the_view_is_json_and_says_where_everything_is(wired):
@@ -160,3 +162,11 @@ def test_all_words_of_a_whole_bench(bench):
         "A clip can bite at the engine block: painted.",
     ):
         assert words in text
+
+
+def test_a_reading_names_wires_and_points_as_everything_else_does(plan):
+    afloat = Afloat(plan)
+    named, every = reading_names(afloat), labels(afloat)
+    assert named.keys() >= {point.id for point in clip_points(plan.boat)}
+    assert named.keys() >= {name for name, _ in afloat.clampable()}
+    assert {name: every[name] for name in named} == named
