@@ -149,8 +149,10 @@ def _first(task: Task) -> str:
 def _not_first(slot: str) -> Callable[[Task], str]:
     def says(task: Task) -> str:
         if slot not in _true(task):
-            return f"{_fault(task, slot).title[:1].upper()}{_fault(task, slot).title[1:]}: that is not wrong with her. Rank "
-            f"only what is true of her."
+            title = _fault(task, slot).title
+            return (
+                f"{title[:1].upper()}{title[1:]}: that is not wrong with her. Rank only what is true of her."
+            )
         return (
             "That one is true, but it can wait longer than another. What a battery eats goes in days, what lacks an anode in months, "
             "a single metal off its bond later."
