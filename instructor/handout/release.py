@@ -14,6 +14,7 @@ from instructor.handout.check_cells import (
     check_cells,
     notebook_bytes,
     plain_bytes,
+    quick_nbformat,
     read_notebook,
     read_plain,
 )
@@ -170,6 +171,7 @@ def _standing(folder: ClassFolder, module: str, notebook: str) -> Released | Non
 def _generate(folder: ClassFolder, module: str) -> None:
     """Make the learners' notebook with nbgrader's own tool, which enters the check cells in the gradebook."""
     doing("Making the learners' notebook")
+    quick_nbformat()  # before nbgrader imports it the slow way
     from nbgrader.converters import GenerateAssignment
     from nbgrader.coursedir import CourseDirectory
     from nbgrader.utils import capture_log

@@ -9,8 +9,8 @@ names a folder, the learners that `scripted_class.py` made there are taken, howe
     python tests/benchmarks/scripted_class.py FOLDER 0 1000
 
 Time is told by the clock and by the processors, memory as what command and workers hold together, shared pages counted once.
-Without `-m long` ten learners of the first module are marked; `-k "100 and not 1000"` marks ten and a hundred in all modules, with four
-workers, in minutes.
+Without `-m long` ten learners of the first module are marked; with it and `-k "100 and not 1000"` ten and a hundred of the
+first module, in minutes.
 """
 
 from __future__ import annotations
@@ -177,7 +177,7 @@ def marked(folder: ClassFolder, names: Sequence[str]) -> Cost:
     "most", [FEW, *(pytest.param(size, marks=pytest.mark.long) for size in (SOME, MANY))]
 )
 def test_up_to_a_thousand_learners(benchmark: BenchmarkFixture, tmp_path: Path, most: int) -> None:
-    names = scripted().module_names()[: None if most > FEW else 1]
+    names = scripted().module_names()[: None if most > SOME else 1]
     work = worked(tmp_path, names, MODELS if most > SOME else FEW_MODELS)
     sizes = [size for size in (FEW, SOME, MANY) if size <= most]
     found = {size: marked(released(tmp_path, names, work, size), names) for size in sizes[:-1]}
