@@ -16,11 +16,12 @@ from course.instruments.meter import DIAL, OVERLOAD
 from course.instruments.points import contact_ohm, member_of
 from course.instruments.replay import Reading
 from course.instruments.state import State
-from graders.hunt.evidence import level, outcome_chances
-from graders.hunt.probes import ADRIFT, Array, Probe
+from graders.hunt.evidence import FLOOR, level, outcome_chances
+from graders.hunt.probes import ADRIFT, TOLERANCE, Array, Probe
 from graders.hunt.table import Effect, Table, effect
 
 SETTLED_MV = 8.0
+PARTED_OHM = 5.0  # no sound bond shows so many
 TO_MV = {"V": 1000.0, "mV": 1.0}
 TO_MA = {"mA": 1.0, "A": 1000.0}
 TO_OHM = {"ohm": 1.0, "kohm": 1000.0}
@@ -45,13 +46,30 @@ class Evidence:
 
     def chance(self, table: Table) -> Array:
         """Return how likely each guess makes what was read (guess,)."""
+        if _in_ohms(table, self.terms):
+            return np.asarray(self.chances(table)[:, int(abs(self.difference) > PARTED_OHM)])
         width = np.array([self.tolerance])
         outcome = int(level(np.array([self.difference]), width)[0])
         return np.asarray(self.chances(table)[:, outcome])
 
     def chances(self, table: Table) -> Array:
-        """Return how likely each guess makes each outcome (guess, level)."""
+        """Return how likely each guess makes each outcome (guess, level); of ohms there are two, joined and not."""
+        if _in_ohms(table, self.terms):
+            return _joined_or_not(self.predicted(table))
         return _chances(table, self.terms, self.on, self.plugged, self.tolerance)
+
+
+def _in_ohms(table: Table, terms: Summed) -> bool:
+    return table.probes[terms[0][0]].kind == "ohm"
+
+
+def _joined_or_not(ohms: Array) -> Array:
+    """Return how likely a metal seems joined, and not, where a guess puts so many ohms more between it and the common point.
+
+    Afloat a meter on ohms sees the boat's own voltage across a bad bond as well, so it does not tell how bad the bond is.
+    """
+    far = np.where(ohms <= TOLERANCE["ohm"], FLOOR, np.where(ohms > PARTED_OHM, 1 - FLOOR, 0.5))
+    return np.stack([1 - far, far], axis=1)
 
 
 def _predicted(table: Table, terms: Summed, on: frozenset[str], plugged: bool) -> Array:
@@ -119,7 +137,7 @@ def _ohms(reading: Reading) -> float | None:
 def _bright(afloat: Afloat, state: State, lead: str) -> bool:
     """Return whether a clip meets metal: through paint or scale an ohmmeter shows the paint's ohms."""
     point = state.leads[lead].point
-    return point is not None and contact_ohm(afloat, point, point in state.scraped) < Probe("ohm").tolerance
+    return point is not None and contact_ohm(afloat, point, point in state.scraped) < TOLERANCE["ohm"]
 
 
 Terms = tuple[tuple[Probe, float], ...]
