@@ -101,6 +101,18 @@ def take_reading(page: Page, scene: Locator) -> str:
     return found.group()
 
 
+def another_boat(page: Page, shot: Callable[[Page, str], Path]) -> None:
+    """Fetch a boat for practice below the first exercise; she is untouched, and the learner's own stays as she is."""
+    practice = page.locator(".ws-practice").first
+    practice.get_by_role("button", name="Another boat for practice").press("Enter")
+    expect(page.get_by_role("heading", name="03.1 Take the hull potential, practice boat 1")).to_be_visible()
+    own, copy = page.locator(".ws-exercise").first, page.locator(".ws-exercise .ws-exercise").first
+    expect(copy.locator(".ws-clock")).to_have_text("0 h 00 min")
+    expect(own.locator(".ws-clock").first).not_to_have_text("0 h 00 min")
+    practice.scroll_into_view_if_needed()
+    shot(page, "pages_practice")
+
+
 SMALL = """[...document.querySelectorAll(
     ".wetslip button, .wetslip select, .wetslip input:not(.ws-unseen), .ws-dial span, .page-top a, summary")]
   .filter((node) => node.offsetParent).map((node) => [node.outerHTML.slice(0, 80), node.getBoundingClientRect()])
@@ -132,12 +144,15 @@ def test_a_reading_is_taken_by_keyboard_answered_and_on_disk(pages, page_at, add
     assert json.loads(answers[0])["exercise"] == "03.1"
     assert findings(page) == []
     shot(page, "pages_answered")
+    another_boat(page, shot)
+    assert findings(page) == []
     page.reload()  # a new kernel, which picks the slip up from its logbook
     scene = boat(page)
     expect(scene.get_by_label("Test clip on")).to_have_value("common_bonding_point")
     expect(scene.locator(".ws-number")).to_have_text(re.compile(r"^-\d\.\d{3}$"))
     expect(page.get_by_label("Hull potential [mV]").first).to_have_value(re.compile(r"^-\d+$"))
     assert scene.locator(".ws-cell").get_attribute("aria-label").endswith("deep")
+    expect(page.locator(".ws-practice select").first.locator("option")).to_have_text(["none shown", "boat 1"])
     narrow_and_dark(page, shot)
     # the closing page's farewell is heard (a refusal would be a 403 here), but the page is gone before its answer
     farewell = re.compile(r"POST \S+/voila/api/shutdown/\S+: net::ERR_ABORTED$")
