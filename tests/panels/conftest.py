@@ -218,7 +218,10 @@ def open_scene(browser: Any, served: str) -> Iterator[Callable[..., Any]]:
         page = context.new_page()
         page.set_default_timeout(30_000)
         page.on("pageerror", lambda error: wrong.append(f"an uncaught error: {error}"))
-        page.on("requestfailed", lambda request: wrong.append(f"a failed request: {request.url}: {request.failure}"))
+        page.on(
+            "requestfailed",
+            lambda request: wrong.append(f"a failed request: {request.url}: {request.failure}"),
+        )
         page.on(
             "response",
             lambda answer: wrong.append(f"{answer.status} {answer.url}") if answer.status >= 400 else None,
