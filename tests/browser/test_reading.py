@@ -4,9 +4,14 @@ from __future__ import annotations
 
 import json
 import re
+import sys
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
+
+sys.path.insert(0, str(Path(__file__).parent))
+from places import exercise_on, own_form
 
 pytestmark = pytest.mark.browser
 
@@ -29,8 +34,8 @@ def opened(desk, page_at, lab) -> Page:
     return page
 
 
-def boat(page: Page, number: int = 0) -> Locator:
-    scene = page.get_by_role("region", name="boat and bench").nth(number + 1)  # the first is for looking
+def boat(page: Page, number: str = "03.1") -> Locator:
+    scene = exercise_on(page, number).get_by_role("region", name="boat and bench")
     scene.scroll_into_view_if_needed()
     return scene
 
@@ -90,9 +95,9 @@ def test_a_learner_takes_a_reading_makes_a_mistake_and_mends_it(desk, page_at, l
     hang(scene, "5.60")
     early = record(scene)
     assert digits(scene).endswith("V")
-    page.get_by_label("Hull potential [mV]").first.fill(f"{1000 * float(early):.0f}")
-    page.get_by_role("button", name="Check my answer").first.click()
-    reply = page.locator(".ws-reply").first
+    own_form(page, "03.1").get_by_label("Hull potential [mV]").fill(f"{1000 * float(early):.0f}")
+    own_form(page, "03.1").get_by_role("button", name="Check my answer").click()
+    reply = own_form(page, "03.1").locator(".ws-reply")
     expect(reply).to_contain_text("A cell that was dry drifts at first")
     expect(reply).to_contain_text(MARKS)
 
@@ -101,12 +106,14 @@ def test_a_learner_takes_a_reading_makes_a_mistake_and_mends_it(desk, page_at, l
         hang(scene, place)
         late = record(scene)
     assert float(late) > float(early) + 0.01
-    page.get_by_label("Hull potential [mV]").first.fill(f"{1000 * float(late):.0f}".replace("-", "−") + ",0")
+    own_form(page, "03.1").get_by_label("Hull potential [mV]").fill(
+        f"{1000 * float(late):.0f}".replace("-", "−") + ",0"
+    )
     temperature = re.search(r"([\d.]+) °C", scene.inner_text())
     assert temperature
     page.get_by_label("Water temperature [°C]").fill(temperature.group(1).replace(".", ","))
     page.get_by_role("radio", name="sea water", exact=True).check()
-    page.get_by_role("button", name="Check my answer").first.click()
+    own_form(page, "03.1").get_by_role("button", name="Check my answer").click()
     expect(reply).to_contain_text("10 of 10 points, try 2")
     shot(page, "module_03_right")
     assert len(rows(module, "reading")) == 4
@@ -118,7 +125,7 @@ def test_the_cell_follows_the_mouse_and_its_last_place_is_what_counts(
     desk, page_at, lab, module, shot
 ) -> None:
     page = opened(desk, page_at, lab)
-    scene = boat(page, 1)
+    scene = boat(page, "03.2")
     wire(scene)
     hang(scene, "5.60")
     wait(scene, 30)
@@ -155,14 +162,16 @@ def test_a_reopened_page_shows_the_last_state(desk, page_at, lab, module) -> Non
     scene = boat(page)
     expect(scene.get_by_label("Test clip on")).to_have_value("common_bonding_point")
     expect(scene.locator(".ws-number")).to_have_text(re.compile(r"^-0\.\d{3}$"))
-    expect(page.get_by_label("Hull potential [mV]").first).to_have_value(re.compile("−|-"))
+    expect(own_form(page, "03.1").get_by_label("Hull potential [mV]")).to_have_value(re.compile("−|-"))
     expect(page.locator("body")).to_contain_text("10 of 10 points")
 
 
 def test_what_cannot_be_read_costs_no_try(desk, page_at, lab, module) -> None:
     page = opened(desk, page_at, lab)
     tries = len((module / "answers.jsonl").read_text(encoding="utf-8").splitlines())
-    page.get_by_label("Hull potential [mV]").first.fill("-0.9 V")
-    page.get_by_role("button", name="Check my answer").first.click()
-    expect(page.locator(".ws-reply").first).to_contain_text("'-0.9 V' is in V; this field wants mV")
+    own_form(page, "03.1").get_by_label("Hull potential [mV]").fill("-0.9 V")
+    own_form(page, "03.1").get_by_role("button", name="Check my answer").click()
+    expect(own_form(page, "03.1").locator(".ws-reply")).to_contain_text(
+        "'-0.9 V' is in V; this field wants mV"
+    )
     assert len((module / "answers.jsonl").read_text(encoding="utf-8").splitlines()) == tries
