@@ -121,6 +121,11 @@ def _shift(task: Task, slot: str) -> tuple[str, float, bool] | None:
     return max(moved, key=lambda one: abs(one[1])) if moved else None
 
 
+def _plain(mV: float) -> str:
+    """Return a difference as a meter's user would say it."""
+    return f"{mV:.0f} mV" if mV < 1000.0 else f"{mV / 1000.0:.1f} V"
+
+
 def _sound(slot: str) -> Callable[[Task], str]:
     def says(task: Task) -> str:
         found = task.once(f"shift {slot}", lambda: _shift(task, slot))
@@ -131,7 +136,7 @@ def _sound(slot: str) -> Callable[[Task], str]:
         when = "with everything off" if off else "as found"
         way = "less" if moved > 0 else "more"
         return (
-            f"Not {slot}. {trace} If that were so as well, the {task.plan.boat.label(at)} would read about {abs(moved):.0f} mV "
+            f"Not {slot}. {trace} If that were so as well, the {task.plan.boat.label(at)} would read about {_plain(abs(moved))} "
             f"{way} negative {when} than it does. What you saw has other causes."
         )
 
