@@ -6,6 +6,7 @@ import pytest
 
 import course
 from course import face
+from graders.exercises import exercise_named
 
 
 @pytest.fixture
@@ -109,9 +110,10 @@ def test_a_hint_is_told_in_turn_and_its_cost_is_said(folder, capsys):
     page = course.exercise("02.3")
     assert page.hints.button.description == "Hint 1 of 3"
     page.hints.button.click()
-    assert page.hints.told == ["First ask which of the two metals is eaten at all."]
+    first, second, _ = exercise_named("02.3").hints
+    assert page.hints.told == [first]
     course.hint("02.3")
-    assert "Then ask how large it is" in capsys.readouterr().out
+    assert second in capsys.readouterr().out
     assert course.exercise("02.3").hints.button.description == "Hint 3 of 3"
     assert course.check("02.3") == 0.0
 
