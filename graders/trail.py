@@ -18,7 +18,9 @@ def reading_line(reading: Reading, named: Mapping[str, str]) -> str:
 
 def _how(reading: Reading, named: Mapping[str, str]) -> str:
     if reading.instrument == "clamp":
-        around = " and ".join(f"the {named.get(name, name)}" for name in reading.state.clamp.around) or "nothing"
+        around = (
+            " and ".join(f"the {named.get(name, name)}" for name in reading.state.clamp.around) or "nothing"
+        )
         return f"clamp around {around}, its arrow {reading.state.clamp.arrow}"
     if reading.instrument != "meter":
         return f"by the {reading.instrument}"

@@ -71,7 +71,9 @@ def _clip(args: Args, named: Names) -> str:
 
 def _clamp(args: Args, named: Names) -> str:
     around = args.get("around")
-    inside = " and ".join(f"the {_said(a, named)}" for a in around) if isinstance(around, list) else str(around)
+    inside = (
+        " and ".join(f"the {_said(a, named)}" for a in around) if isinstance(around, list) else str(around)
+    )
     names = [str(a) for a in around] if isinstance(around, list) else [str(around)]
     return f"Closed the clamp around {inside}, its arrow {arrow_words(names, named, str(args.get('arrow', 'forward')))}."
 

@@ -196,7 +196,9 @@ def test_the_courses_notebooks_are_read_plainly_as_nbformat_reads_them(module: s
 
 def test_a_folder_of_the_course_is_a_module_and_a_module_has_a_folder() -> None:
     folders = {path.name for path in release.modules_folder().glob("[0-9][0-9]_*")}
-    assert folders == {name for name in MODULES if name < "20"}  # not a class's own, which some test may have loaded
+    assert folders == {
+        name for name in MODULES if name < "20"
+    }  # not a class's own, which some test may have loaded
 
 
 def test_an_unknown_module_is_answered_with_the_nearest(run: Run, fresh: Path) -> None:
