@@ -30,12 +30,7 @@ MODULES = Path(__file__).parent / "modules"
 FIRST_PAGE = "00_before_you_start/00_before_you_start.ipynb"
 HOST = "127.0.0.1"
 PATIENCE_S = 60.0
-# Jupyter's own server, without a grammar of internationalised addresses that its schema checker compiles if it finds one:
-# more than half of what opening the course takes, and no schema of a notebook asks for it.
-SERVER = (
-    "import sys; sys.modules['rfc3987_syntax'] = None; "
-    "from jupyter_server.serverapp import launch_new_instance; launch_new_instance()"
-)
+SERVER = "from course.quickly import quickly; quickly('jupyter_server.serverapp').launch_new_instance()"
 
 # What a learner's work is kept in; such a file among the modules would be somebody's, and is never handed on.
 _WORK = {"answers.jsonl", "logbook.jsonl", "learner.json", "__pycache__", ".ipynb_checkpoints"}

@@ -107,9 +107,9 @@ def normal_text(path: Path) -> str:
     ClassError
         If it is not a notebook.
     """
-    from instructor.handout.check_cells import quick_nbformat
+    from course.quickly import quickly
 
-    nbformat = quick_nbformat()
+    nbformat = quickly("nbformat")
     try:
         # not nbformat.reads: it gives a cell without an id a random one
         notebook = nbformat.from_dict(json.loads(_read(path)))

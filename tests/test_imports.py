@@ -18,8 +18,9 @@ MAY_IMPORT = {
     "course.panels": ("course.engine", "course.boats", "course.instruments"),
     "course.learner": (),
     "course.pages": (),
+    "course.quickly": (),
     "course.desk_settings": ("course.pages",),
-    "course.desk": ("course.desk_settings", "course.learner", "course.pages"),
+    "course.desk": ("course.desk_settings", "course.learner", "course.pages", "course.quickly"),
     "course.face": ("course", "graders"),  # wires panels to marking, for the notebooks
     "graders": ("course.engine", "course.boats", "course.instruments", "course.learner"),
     "instructor": (
@@ -29,6 +30,7 @@ MAY_IMPORT = {
         "course.learner",
         "course.desk",
         "course.desk_settings",
+        "course.quickly",
         "course.panels.figure.whole",  # the still drawing, for print: no widget
         "graders",
     ),

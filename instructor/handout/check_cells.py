@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import importlib
 import json
 import math
-import sys
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
+from course.quickly import quickly
 from instructor.errors import ClassError
 from instructor.marking.written import with_text, written_marks, written_scores
 
@@ -21,22 +20,6 @@ NOT_MARKED = "Not marked yet.\n"
 WIDTH = 110  # letters in a line of formgrader's page
 
 
-def quick_nbformat() -> Any:
-    """Return nbformat, imported without what takes two of its seconds.
-
-    Its schema checker compiles a grammar of internationalised addresses as it is imported, if it finds one; no schema
-    of a notebook asks for it, and without it the checker passes over that one format.
-    """
-    grammar = "rfc3987_syntax"
-    if grammar in sys.modules:
-        return importlib.import_module("nbformat")
-    sys.modules[grammar] = None  # type: ignore[assignment] # how Python is told that there is no such module
-    try:
-        return importlib.import_module("nbformat")
-    finally:
-        del sys.modules[grammar]
-
-
 def read_notebook(path: Path) -> Any:
     """Read one of our own notebooks.
 
@@ -44,7 +27,7 @@ def read_notebook(path: Path) -> Any:
     ------
     ClassError : it is missing or not a notebook
     """
-    nbformat = quick_nbformat()
+    nbformat = quickly("nbformat")
     try:
         return nbformat.read(str(path), as_version=4)
     except FileNotFoundError:
@@ -55,7 +38,7 @@ def read_notebook(path: Path) -> Any:
 
 def notebook_bytes(notebook: Any) -> bytes:
     """Return the notebook as the bytes of a file."""
-    return (quick_nbformat().writes(notebook) + "\n").encode("utf-8")
+    return (quickly("nbformat").writes(notebook) + "\n").encode("utf-8")
 
 
 def read_plain(path: Path) -> Any:

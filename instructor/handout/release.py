@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from course.quickly import quickly
 from instructor.errors import ClassError
 from instructor.files import write_bytes
 from instructor.handout.check_cells import (
     check_cells,
     notebook_bytes,
     plain_bytes,
-    quick_nbformat,
     read_notebook,
     read_plain,
 )
@@ -171,7 +171,7 @@ def _standing(folder: ClassFolder, module: str, notebook: str) -> Released | Non
 def _generate(folder: ClassFolder, module: str) -> None:
     """Make the learners' notebook with nbgrader's own tool, which enters the check cells in the gradebook."""
     doing("Making the learners' notebook")
-    quick_nbformat()  # before nbgrader imports it the slow way
+    quickly("nbformat")  # before nbgrader imports it the slow way
     from nbgrader.converters import GenerateAssignment
     from nbgrader.coursedir import CourseDirectory
     from nbgrader.utils import capture_log

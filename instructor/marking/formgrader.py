@@ -8,8 +8,8 @@ import socket
 from typing import Any
 from urllib.parse import urlencode
 
+from course.quickly import quickly
 from instructor.errors import ClassError
-from instructor.handout.check_cells import quick_nbformat
 from instructor.layout import ClassFolder
 from instructor.marking.gradebook import put_tools_on_path
 from instructor.progress import doing
@@ -38,7 +38,7 @@ def open_formgrader(folder: ClassFolder, port: int | None, browser: bool) -> Non
     if port is not None:
         _refuse_port(port)
     doing("Opening formgrader")
-    quick_nbformat()  # before the server imports it the slow way
+    quickly("nbformat")  # before the server imports it the slow way
     put_tools_on_path()
     os.environ["JUPYTER_NO_CONFIG"] = "1"
     os.chdir(folder.root)  # formgrader reads nbgrader_config.py from the current folder

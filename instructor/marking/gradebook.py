@@ -13,8 +13,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from course.quickly import quickly
 from instructor.errors import ClassError
-from instructor.handout.check_cells import quick_nbformat
 from instructor.layout import ClassFolder
 from instructor.marking.ledger import Ledger, ledger
 from instructor.people.roster import Learner
@@ -65,7 +65,7 @@ def open_gradebook(folder: ClassFolder) -> Iterator[Any]:
 @contextmanager
 def nbgraders_own(folder: ClassFolder) -> Iterator[Any]:
     """Open the class's gradebook through nbgrader's own interface, making it if there is none; raises as above."""
-    quick_nbformat()
+    quickly("nbformat")
     from nbgrader.api import Gradebook
     from sqlalchemy.exc import DatabaseError, SAWarning
 

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from contextlib import closing
 from pathlib import Path
 
+from course.quickly import quickly
 from instructor.errors import ClassError
 from instructor.files import read_json, remove_folder, write_json, write_text
-from instructor.handout.check_cells import quick_nbformat
 from instructor.handout.terms import read_terms, without, write_terms
 from instructor.intake.matching import keep_matches, read_matches
 from instructor.layout import ClassFolder
@@ -89,7 +89,7 @@ def remove(folder: ClassFolder, learner: str) -> list[Path]:
 
 def _from_gradebook(folder: ClassFolder, learner: str) -> None:
     doing("Taking them out of the gradebook")
-    quick_nbformat()  # before nbgrader imports it the slow way
+    quickly("nbformat")  # before nbgrader imports it the slow way
     from nbgrader.api import MissingEntry
 
     with nbgraders_own(folder) as gradebook:
