@@ -95,9 +95,10 @@ class Afloat:
         if mended not in self._fitted:
             still = (fault for fault in self.plan.faults if fault.id not in mended)
             left = tuple(fault.rebonded() if fault.id + BOND in mended else fault for fault in still)
-            self._fitted[mended] = Fitted(self.plan, self.water, left)
+            fitted = Fitted(self.plan, self.water, left)
             for known in self._fitted.values():
-                self._fitted[mended].hear(known)
+                fitted.hear(known)
+            self._fitted[mended] = fitted
         return self._fitted[mended]
 
     def boat(self, setting: Setting) -> Boat:

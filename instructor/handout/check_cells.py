@@ -20,8 +20,8 @@ NOT_MARKED = "Not marked yet.\n"
 WIDTH = 110  # letters in a line of formgrader's page
 
 
-def read_notebook(path: Path) -> Any:
-    """Read one of our own notebooks.
+def read_checked(path: Path) -> Any:
+    """Read a notebook that somebody else may have written, by nbformat, as the plain JSON of its present form.
 
     Raises
     ------
@@ -29,16 +29,11 @@ def read_notebook(path: Path) -> Any:
     """
     nbformat = quickly("nbformat")
     try:
-        return nbformat.read(str(path), as_version=4)
+        return json.loads(nbformat.writes(nbformat.read(str(path), as_version=4)))
     except FileNotFoundError:
         raise ClassError(f"The notebook '{path}' is missing.") from None
     except (ValueError, KeyError, AttributeError, nbformat.ValidationError):
         raise ClassError(f"'{path}' is not a notebook that can be read.") from None
-
-
-def notebook_bytes(notebook: Any) -> bytes:
-    """Return the notebook as the bytes of a file."""
-    return (quickly("nbformat").writes(notebook) + "\n").encode("utf-8")
 
 
 def read_plain(path: Path) -> Any:
@@ -59,7 +54,7 @@ def read_plain(path: Path) -> Any:
 
 
 def plain_bytes(notebook: Any) -> bytes:
-    """Return a notebook of `read_plain` as the bytes of a file, as nbformat writes them."""
+    """Return a notebook in plain JSON as the bytes of a file, as nbformat writes them."""
     text = json.dumps(notebook, ensure_ascii=False, indent=1, sort_keys=True, separators=(",", ": "))
     return (text + "\n").encode("utf-8")
 

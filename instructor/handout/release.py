@@ -13,9 +13,8 @@ from instructor.errors import ClassError
 from instructor.files import write_bytes
 from instructor.handout.check_cells import (
     check_cells,
-    notebook_bytes,
     plain_bytes,
-    read_notebook,
+    read_checked,
     read_plain,
 )
 from instructor.handout.drawing import drawn
@@ -63,7 +62,7 @@ def release(folder: ClassFolder, module: str) -> Release:
     learners = read_roster(folder.roster)
     notebook = checked_notebook(module_folder(folder, module), module)
     _refuse_strays(folder.source(module), module)
-    content = _content(notebook)
+    content = plain_bytes(notebook)
     digest = hashlib.sha256(content + material(folder, module)).hexdigest()
     before = _standing(folder, module, digest)
     with open_gradebook(folder) as gradebook:
@@ -78,11 +77,6 @@ def release(folder: ClassFolder, module: str) -> Release:
     return outcome
 
 
-def _content(notebook: Any) -> bytes:
-    """Return a notebook as the bytes of a file: plain JSON, or nbformat's."""
-    return plain_bytes(notebook) if type(notebook) is dict else notebook_bytes(notebook)
-
-
 def module_folder(folder: ClassFolder, module: str) -> Path:
     """Return where a module's notebook lies: in the class's own material, or in the course."""
     own = folder.own(module)
@@ -90,7 +84,7 @@ def module_folder(folder: ClassFolder, module: str) -> Path:
 
 
 def checked_notebook(folder: Path, module: str) -> Any:
-    """Return the notebook of a module once it is fit for release.
+    """Return the notebook of a module, as plain JSON, once it is fit for release.
 
     The course's own are plain JSON as nbformat writes them (a test holds them to it) and are read as that; one that an
     instructor made is read, and so checked, by nbformat.
@@ -108,7 +102,7 @@ def checked_notebook(folder: Path, module: str) -> Any:
 
     _refuse_strays(folder, module, OWN_FILES)
     path = folder / f"{module}.ipynb"
-    notebook = read_plain(path) if folder.parent == modules_folder() else read_notebook(path)
+    notebook = read_plain(path) if folder.parent == modules_folder() else read_checked(path)
     for place, cell in enumerate(notebook["cells"], start=1):
         if cell.get("outputs") or cell.get("execution_count") is not None:
             raise ClassError(f"Cell {place} of '{path}' holds outputs; a notebook is released without any.")

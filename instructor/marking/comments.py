@@ -11,7 +11,7 @@ from instructor.handout.check_cells import filled_with, plain_bytes, read_plain
 from instructor.layout import ClassFolder
 from instructor.marking.evidence import fingerprint_of
 from instructor.marking.ledger import Ledger
-from instructor.marking.marks import NOTEBOOK, read_stored, write_marks
+from instructor.marking.marks import NOTEBOOK, by_cell, read_stored, write_marks
 from instructor.marking.written import written_cells
 
 CODE = re.compile(r"#([^\W_][\w-]*)")
@@ -99,14 +99,11 @@ def show_bank(folder: ClassFolder) -> int:
 
 def _shown(folder: ClassFolder, module: str, learner: str, notebook: Any, bank: dict[str, str]) -> bool:
     """Write one learner's marked notebook with the bank in it; return whether that changed it."""
-    from graders.marks import check_cell
-
     stored = read_stored(folder, module, learner)
     place = folder.autograded(learner, module) / f"{module}.ipynb"
     if stored is None or not place.is_file() or not any(mark.pending for mark in stored.marks):
         return False
-    by_cell = {check_cell(mark.exercise): mark for mark in stored.marks}
-    content = plain_bytes(filled_with(notebook, by_cell, bank)[0])
+    content = plain_bytes(filled_with(notebook, by_cell(stored.marks), bank)[0])
     if content == place.read_bytes():
         return False
     write_bytes(place, content, durable=False)

@@ -111,6 +111,13 @@ def read_marks(folder: ClassFolder, module: str, learner: str) -> tuple[Mark, ..
     return None if stored is None else stored.marks
 
 
+def by_cell(marks: Iterable[Mark]) -> dict[str, Mark]:
+    """Return marks by the grade id of their check cell."""
+    from graders.marks import check_cell
+
+    return {check_cell(mark.exercise): mark for mark in marks}
+
+
 def damage(marks: Iterable[Mark]) -> list[str]:
     """Return what of the notices says that a file came in damaged: they are the same for every exercise."""
     said = dict.fromkeys(notice for mark in marks for notice in mark.notices)

@@ -17,7 +17,7 @@ from instructor.handout.released import Released, read_plans
 from instructor.layout import SECRET, TIMESTAMP, ClassFolder
 from instructor.marking.comments import read_bank
 from instructor.marking.evidence import evidence_of, fingerprint, fingerprint_of
-from instructor.marking.marks import NOTEBOOK, Change, Evidence, damage, read_stored, write_marks
+from instructor.marking.marks import NOTEBOOK, Change, Evidence, by_cell, damage, read_stored, write_marks
 
 if TYPE_CHECKING:
     from course.boats.plan import SlipPlan
@@ -146,7 +146,7 @@ def mark_for_nbgrader(run: Run, learner: str) -> dict[str, Mark]:
     """Mark a learner and store the marks; nbgrader does the rest. Returns grade id -> mark; raises as `mark_bundle`."""
     evidence = evidence_of(run.folder, run.released, learner)
     marks = mark_bundle(bundle_for(run, learner))
-    found = by_cell(run.module, marks)
+    found = by_cell(marks)
     notebook = plain_bytes(filled_with(run.notebook, found)[0])
     write_marks(run.folder, run.module, learner, marks, {**evidence, NOTEBOOK: fingerprint_of(notebook)})
     return found
@@ -159,7 +159,7 @@ def store(run: Run, learner: str, marks: tuple[Mark, ...], evidence: Evidence) -
     when, stamp = _when(submitted)
     files = {name: (submitted / name).read_bytes() for name in COPIED if _plain(submitted / name)}
     bank = read_bank(folder) if any(mark.pending for mark in marks) else {}
-    filled, scores = filled_with(run.notebook, by_cell(module, marks), bank)
+    filled, scores = filled_with(run.notebook, by_cell(marks), bank)
     files |= {f"{module}.ipynb": plain_bytes(filled)} | ({TIMESTAMP: stamp} if stamp else {})
     work = folder.work / f"marking-{os.getpid()}"  # its own: several processes do this at once
     work.mkdir(exist_ok=True)
@@ -187,18 +187,10 @@ def standing(run: Run, learner: str) -> Outcome | None:
     if kept.evidence != now:
         return None
     when, _ = _when(run.folder.submitted(learner, run.module))
-    scores = scores_of(run.notebook, by_cell(run.module, kept.marks))
+    scores = scores_of(run.notebook, by_cell(kept.marks))
     # a written answer that stands keeps what a person said of it
     known = {name: points for name, points in scores.items() if points is not None}
     return Outcome(learner, known, when, standing=True)
-
-
-def by_cell(module: str, marks: tuple[Mark, ...]) -> dict[str, Mark]:
-    """Return marks by the grade id of their check cell."""
-    from graders.exercises import MODULES
-
-    ids = {exercise.id: exercise.grade_id for exercise in MODULES[module]}
-    return {ids[mark.exercise]: mark for mark in marks if mark.exercise in ids}
 
 
 def _plain(path: Path) -> bool:

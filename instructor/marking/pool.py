@@ -133,7 +133,7 @@ def _one(learner: str) -> Any:
 def _begin(work: Any, common: Any, parent: int) -> None:
     """Make a worker ready: what it works for, and an end to it when the command is killed."""
     _work[:] = [(work, common)]
-    gc.freeze()  # what the command had loaded stays: looking through it for cycles again and again takes a tenth of the time
+    gc.freeze()  # what the command had loaded stays: it need not be looked through for cycles again and again
     threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
 
 

@@ -46,27 +46,25 @@ def written_parts(exercise: Exercise) -> Iterator[tuple[str, float]]:
 
 
 def with_written_cells(notebook: Any, exercises: tuple[Exercise, ...]) -> Any:
-    """Add, after the check cell of each exercise, one cell for each part that a person marks; return the notebook."""
+    """Add, after the check cell of each exercise, one cell for each part that a person marks; return the notebook, plain JSON."""
     wanted = {exercise.grade_id: exercise for exercise in exercises}
     cells = []
     for cell in notebook["cells"]:
         cells.append(cell)
         exercise = wanted.get(cell["metadata"].get("nbgrader", {}).get("grade_id", ""))
         if exercise is not None:
-            cells += [_cell(type(cell), exercise.id, *part) for part in written_parts(exercise)]
+            cells += [_cell(exercise.id, *part) for part in written_parts(exercise)]
     notebook["cells"] = cells
     return notebook
 
 
-def _cell(node: Any, exercise: str, part: str, points: float) -> Any:
-    """Return the cell of one part, of the kind the others are; a file holds text as a list of lines, nbformat as one."""
+def _cell(exercise: str, part: str, points: float) -> dict[str, Any]:
     name = written_id(exercise, part)
     tag = {
         "cell_type": "markdown", "grade": True, "grade_id": name, "locked": False, "points": points,
         "schema_version": 3, "solution": True, "task": False,
     }  # fmt: skip
-    source = [STUB] if node is dict else STUB
-    return node(cell_type="markdown", id=name, metadata=node(nbgrader=node(tag)), source=source)
+    return {"cell_type": "markdown", "id": name, "metadata": {"nbgrader": tag}, "source": [STUB]}
 
 
 def written_marks(marks: Iterable[Mark]) -> dict[str, PartMark]:
