@@ -8,6 +8,7 @@ from typing import Literal, Protocol, get_args
 
 from course.boats.personal import Draw
 from course.boats.plan import SlipPlan, Value
+from course.boats.wording import capital
 from graders.case import Case
 from graders.hands import Example, Hands
 from graders.marks import PartMark, check_cell
@@ -175,9 +176,7 @@ class Exercise:
     def method_for(self, task: Task) -> tuple[str, ...]:
         """Return how a good method goes on this plan, a sentence a step."""
         if callable(self.method):
-            return tuple(
-                step if step[1:2] == ":" else step[:1].upper() + step[1:] for step in self.method(task)
-            )
+            return tuple(step if step[1:2] == ":" else capital(step) for step in self.method(task))
         return tuple(told(step, task) for step in self.method)
 
     def asked(self, task: Task) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from course.boats.afloat import Afloat
 from course.boats.plan import SlipPlan, Value
+from course.boats.wording import capital
 
 if TYPE_CHECKING:
     from graders.exercise import Exercise
@@ -102,5 +103,4 @@ def said(tell: Tell, task: Task, **more: float | str | None) -> str:
 
 def told(tell: Tell, task: Task, **more: float | str | None) -> str:
     """Return a text as a sentence said to this learner: as ``said``, and beginning with a capital."""
-    text = said(tell, task, **more)
-    return text[:1].upper() + text[1:]
+    return capital(said(tell, task, **more))

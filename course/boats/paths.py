@@ -8,9 +8,10 @@ from course.boats.bilge_water import rest_potential
 from course.boats.boat_systems import DOCK_EARTH, SHORE_EARTH
 from course.boats.description import Boat
 from course.boats.faults import Fault
-from course.boats.faults.stray import SharedReturn, in_a_sentence
+from course.boats.faults.stray import SharedReturn
 from course.boats.fitted import Fitted, conductor_ohm
 from course.boats.setting import Setting
+from course.boats.wording import in_a_sentence
 from course.engine import Solution, System
 from course.engine.pieces import Pieces
 from course.engine.shore import safety_earth

@@ -5,9 +5,9 @@ from __future__ import annotations
 from course.boats.by_identity import by_identity
 from course.boats.description import Boat
 from course.boats.faults import candidates
-from course.boats.faults.stray import in_a_sentence
 from course.boats.plan import SlipPlan
 from course.boats.setting import BOND
+from course.boats.wording import in_a_sentence
 
 _OTHER = {
     "second_hanging_anode": "any anode hung over the side that is not hers",

@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from course.boats.wording import capital
+
 View = Mapping[str, Any]
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _name(view: View, thing: str | None) -> str:
@@ -137,4 +135,4 @@ def view_words(view: View) -> list[str]:
         f"water at {berth['water_temperature_degC']} °C, practical salinity {berth['salinity']}",
         *_aboard(view),
     ]
-    return [f"{_capital(line)}." for line in lines]
+    return [f"{capital(line)}." for line in lines]

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from course.boats.afloat import Afloat, Setting, conductor_ohm
 from course.boats.boat_systems import BATTERY_POSITIVE, BILGE_WATER, SHORE_EARTH
 from course.boats.description import COMMON_POINT, Boat
-from course.boats.faults.stray import in_a_sentence
 from course.boats.paths import SHORE_LEAD
+from course.boats.wording import in_a_sentence
 from course.instruments import reference_cell
 from course.instruments.ends import cell_row
 from course.instruments.state import side_m

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from course.boats.afloat import Afloat
-from course.boats.faults.stray import in_a_sentence
+from course.boats.wording import in_a_sentence
 from course.instruments.mendable import mendable
 from course.instruments.replay import Reading, Replay
 from course.instruments.state import State

@@ -12,8 +12,9 @@ from course.boats.boat_systems import BILGE_WATER, Circuit
 from course.boats.description import Boat
 from course.boats.faults.base import Fault, Severity, Told
 from course.boats.faults.bonded import is_bonded
-from course.boats.faults.stray import EATS, Stray, in_a_sentence
+from course.boats.faults.stray import EATS, Stray
 from course.boats.setting import Setting, Wiring
+from course.boats.wording import in_a_sentence
 from course.engine.leakage import leak
 from course.engine.pieces import Pieces
 

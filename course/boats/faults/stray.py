@@ -14,6 +14,7 @@ from course.boats.description import Boat
 from course.boats.faults.base import Fault, Severity, Told, middle
 from course.boats.faults.bonded import bonds_of, is_bonded, nearest_metal, poorly_bonded
 from course.boats.setting import Setting, Wiring
+from course.boats.wording import in_a_sentence
 from course.engine.leakage import leak, shared_return
 from course.engine.pieces import Pieces
 
@@ -32,12 +33,6 @@ EATS = (
     "The rest of the bonded metal may read more negative at the same time: the current flows to it.",
     "The {target_label} is eaten in days, and the more so beside the edges nearest the bonded metal.",
 )
-
-
-def in_a_sentence(label: str) -> str:
-    """Return the name of a circuit as it stands within a sentence."""
-    plain = label if label[1:2].isupper() else label[:1].lower() + label[1:]
-    return f"the {plain}"
 
 
 class Stray(Fault):

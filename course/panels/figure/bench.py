@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from course.panels.figure.labels import capital
+from course.boats.wording import capital
 from course.panels.figure.sheet import EDGE, LINE, TEXT, WIDE, Point, Sheet, wrapped
 
 View = Mapping[str, Any]

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from course.boats.wording import capital
 from course.panels.figure.aboard import battery_place
 from course.panels.figure.drives import bottom_at
 from course.panels.figure.shapes import middle, on_wire
@@ -48,11 +49,6 @@ class Placed:
     x: float
     top: float
     path: tuple[Point, ...]
-
-
-def capital(text: str) -> str:
-    """Return the text with a large first letter."""
-    return text[:1].upper() + text[1:]
 
 
 def _label(plain: Sequence[str], slanted: Sequence[str], end: Point, inside: bool) -> Label:

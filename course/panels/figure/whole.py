@@ -10,6 +10,7 @@ from typing import Any
 
 from matplotlib.figure import Figure
 
+from course.boats.wording import capital
 from course.panels.figure.aboard import (
     draw_bilge,
     draw_hoses,
@@ -97,7 +98,7 @@ def _title(sheet: Sheet, view: Mapping[str, Any]) -> float:
     """Write whose boat it is, where she lies and what lies beside her; return the upper edge."""
     boat, berth = view["boat"], view["berth"]
     words = (
-        f"{berth['marina']}, berth {berth['name']}. {berth['water'].capitalize()}, "
+        f"{berth['marina']}, berth {berth['name']}. {capital(berth['water'])}, "
         f"{berth['water_temperature_degC']} °C, salinity {berth['salinity']}."
     )
     seen = "; ".join(other["label"] for other in view.get("neighbours") or [])

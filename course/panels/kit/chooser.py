@@ -9,6 +9,7 @@ from typing import Any
 from course.boats.datasets import load
 from course.boats.series import COMMON, Place, series
 from course.boats.waters import water_label, water_names
+from course.boats.wording import capital
 from course.panels.figure.ink import HATCHES
 from course.panels.kit.base import Panel, choice
 from course.panels.kit.plot import Arrow, Axis, Bar, Drawing, Mark, Note, Plot, Rule, Side
@@ -127,7 +128,7 @@ class MetalChooser(Panel[Pick]):
         """Return the pair in words."""
         one, two = found.pair
         if one.metal == two.metal:
-            first = f"{one.label.capitalize()} joined to itself: no difference, and nothing suffers for it."
+            first = f"{capital(one.label)} joined to itself: no difference, and nothing suffers for it."
         else:
             better = max(found.pair, key=lambda place: place.middle)
             first = (

@@ -9,6 +9,7 @@ from typing import Any
 
 from course.boats.crevices import Starved, crevice_metals, starved
 from course.boats.waters import water_names
+from course.boats.wording import capital
 from course.panels.kit.base import Panel, choice, switch
 from course.panels.kit.plot import Axis, Drawing, Line, Mark, Note, Plot, Rule, Shape
 from course.panels.kit.said import thickness
@@ -126,13 +127,15 @@ class CreviceExplorer(Panel[Gap]):
         """Return the crevice in words."""
         s = found.state
         if found.held:
-            first = (
-                f"{found.label.capitalize()}, bonded to anodes: the gap is protected, and its film is kept."
-            )
+            first = f"{capital(found.label)}, bonded to anodes: the gap is protected, and its film is kept."
         elif math.isinf(s.attack):
-            first = f"{found.label.capitalize()}: this gap keeps its film; chloride levels off before the film fails."
+            first = (
+                f"{capital(found.label)}: this gap keeps its film; chloride levels off before the film fails."
+            )
         else:
-            first = f"{found.label.capitalize()}: the film in the gap fails after about {plain(s.attack, 2)} days."
+            first = (
+                f"{capital(found.label)}: the film in the gap fails after about {plain(s.attack, 2)} days."
+            )
         inside = (
             "is used up" if s.oxygen[-1] <= 0.0 else f"falls to {100 * s.oxygen[-1]:.0f} % of that outside"
         )

@@ -9,6 +9,7 @@ from typing import Any
 from course.boats.datasets import row
 from course.boats.quay import ARRANGEMENTS, Moored, Quay, quay, quay_boats
 from course.boats.waters import water_label, water_names
+from course.boats.wording import capital
 from course.panels.kit.base import Panel, choice, table
 from course.panels.kit.plot import Arrow, Axis, Drawing, Mark, Note, Plot, Shape, Style
 from course.panels.kit.said import amperes, amperes_between, between, cell_names, in_cell, mv, short
@@ -126,7 +127,7 @@ class MarinaView(Panel[Seen]):
         pays = min(found.quay.boats, key=lambda b: float(b.earth.middle))
         if float(pays.earth.middle) < -FEW:
             first = (
-                f"{pays.label.capitalize()} pays: {amperes(-float(pays.earth.middle))} comes to her through the safety earth and "
+                f"{capital(pays.label)} pays: {amperes(-float(pays.earth.middle))} comes to her through the safety earth and "
                 f"leaves her metal for the water; her {row('metals', pays.wasting)['label']} loses {between(pays.loss, 'kg a year')}, and "
                 f"{plain(pays.alone, 2)} kg with everybody unplugged."
             )
@@ -149,13 +150,13 @@ class MarinaView(Panel[Seen]):
         flow = float(boat.earth.middle)
         level = f"her metal stands at {self._level(boat, found)} against {short(found.cell)}"
         if boat.arrangement == "unplugged":
-            return f"{boat.label.capitalize()}: not plugged in; {level}."
+            return f"{capital(boat.label)}: not plugged in; {level}."
         way = "nothing much runs in her earth"
         if abs(flow) > FEW:
             way = f"{amperes_between(boat.earth)} {'out to the dock' if flow > 0.0 else 'in from the dock'} by her earth".replace(
                 "−", ""
             )
-        return f"{boat.label.capitalize()}: {boat.arrangement}; {way}; {level}."
+        return f"{capital(boat.label)}: {boat.arrangement}; {way}; {level}."
 
     def table_html(self, found: Seen) -> str:
         """Return the boats as a table."""

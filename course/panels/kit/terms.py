@@ -8,6 +8,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from course.boats.glossary import Unknown, meaning, related, terms
+from course.boats.wording import capital
 from course.panels.kit.base import choice, style, terms_html
 
 
@@ -19,7 +20,7 @@ class Glossary(widgets.VBox):
         head = widgets.HTML(f"<style>{style()}</style><h3>Glossary</h3>")
         self.term: Any = choice("term", [(known, known) for known in terms()], named)
         self.meaning = widgets.HTML("", layout={"width": "auto"})
-        self.onwards = widgets.Box([], layout={"flex_flow": "row wrap"})
+        self.onwards = widgets.Box([], layout={"flex_flow": "row wrap", "grid_gap": "8px"})
         whole = widgets.HTML(f"<details><summary>All terms</summary>{terms_html(terms())}</details>")
         super().__init__([head, self.term, self.meaning, self.onwards, whole], layout={"width": "auto"})
         self.add_class("wetslip")
@@ -28,7 +29,7 @@ class Glossary(widgets.VBox):
         self._follow()
 
     def _follow(self) -> None:
-        said = html.escape(f"{self.term.value.capitalize()}: {meaning(self.term.value)}")
+        said = html.escape(f"{capital(self.term.value)}: {meaning(self.term.value)}")
         self.meaning.value = f'<div class="ws-words"><div role="status"><p>{said}</p></div></div>'
         self.onwards.children = tuple(self._button(other) for other in related(self.term.value))
 
@@ -55,4 +56,4 @@ def glossary(term: str = "") -> Any:
     try:
         return meaning(term)
     except Unknown as unknown:
-        return f"{str(unknown)[0].upper()}{str(unknown)[1:]}"
+        return f"{capital(str(unknown))}"

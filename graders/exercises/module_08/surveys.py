@@ -11,6 +11,7 @@ from course.boats.draws import Draw
 from course.boats.faults import Fault, candidates
 from course.boats.hunts import BILGE, BONDS
 from course.boats.plan import SlipPlan, Value
+from course.boats.wording import capital
 from course.instruments.points import member_of
 from course.instruments.replay import Reading
 from course.instruments.state import CLIPPED, first_state
@@ -155,9 +156,7 @@ def _not_first(slot: str) -> Callable[[Task], str]:
     def says(task: Task) -> str:
         if slot not in _true(task):
             title = _fault(task, slot).title
-            return (
-                f"{title[:1].upper()}{title[1:]}: that is not wrong with her. Rank only what is true of her."
-            )
+            return f"{capital(title)}: that is not wrong with her. Rank only what is true of her."
         return (
             "That one is true, but it can wait longer than another. What a battery eats goes in days, what lacks an anode in months, "
             "a single metal off its bond later."
